@@ -1,0 +1,197 @@
+"""What the docstrings say and what the signatures hold is one and the same; what lies outside is refused in words."""
+
+from __future__ import annotations
+
+import doctest
+import inspect
+import math
+import re
+
+import pytest
+
+from runner.engineering.calculations import CALCULATIONS
+from runner.engineering.signature import Argument, OutOfDomain, Signature, a_size, shown
+from runner.quantities import kinds
+
+PARAMETER = re.compile(
+    r"^ {0,4}(?P<name>\w+) : one [^,\[]+, (?P<domain>any|> (?P<above>\S+)(?: to (?P<most>\S+))?) \[(?P<unit>\S+)\]$"
+)
+RETURNS = re.compile(r"^ {0,4}Returns one [^\[]*\[(?P<unit>\S+)\]", re.MULTILINE)
+
+UNITS = {
+    kinds.NUMBER: "1",
+    kinds.LENGTH: "m",
+    kinds.AREA: "m**2",
+    kinds.VOLUME: "m**3",
+    kinds.MASS: "kg",
+    kinds.TIME: "s",
+    kinds.TEMPERATURE: "K",
+    kinds.TEMPERATURE_DIFFERENCE: "K",
+    kinds.EXPANSION: "1/K",
+    kinds.ANGLE: "rad",
+    kinds.FORCE: "N",
+    kinds.TORQUE: "N*m",
+    kinds.PRESSURE: "Pa",
+    kinds.SPEED: "m/s",
+    kinds.FREQUENCY: "1/s",
+}
+
+every_calculation = pytest.mark.parametrize("calculation", CALCULATIONS.values(), ids=list(CALCULATIONS))
+
+
+def _doc(calculation: Signature) -> str:
+    return inspect.getdoc(calculation.function) or ""
+
+
+def _parameters(calculation: Signature) -> list[re.Match[str]]:
+    return [found for line in _doc(calculation).splitlines() if (found := PARAMETER.match(line))]
+
+
+@every_calculation
+def test_each_parameter_is_described_in_the_order_it_is_given(calculation: Signature) -> None:
+    named = [argument.name for argument in calculation.arguments]
+    assert [found["name"] for found in _parameters(calculation)] == named
+    assert list(inspect.signature(calculation.function).parameters) == named
+
+
+@every_calculation
+def test_the_unit_in_brackets_is_the_unit_of_the_kind(calculation: Signature) -> None:
+    assert [found["unit"] for found in _parameters(calculation)] == [
+        UNITS[argument.kind] for argument in calculation.arguments
+    ]
+    returned = RETURNS.search(_doc(calculation))
+    assert returned is not None
+    assert returned["unit"] == UNITS[calculation.gives]
+
+
+@every_calculation
+def test_the_domain_described_is_the_domain_held(calculation: Signature) -> None:
+    for found, argument in zip(_parameters(calculation), calculation.arguments, strict=True):
+        above = float(found["above"]) if found["above"] else -math.inf
+        most = float(found["most"]) if found["most"] else math.inf
+        assert above == argument.above, argument.name
+        assert math.isclose(most, argument.at_most, rel_tol=1e-8), argument.name
+
+
+@every_calculation
+def test_every_calculation_says_its_source_its_refusals_and_shows_an_example(calculation: Signature) -> None:
+    doc = _doc(calculation)
+    assert re.search(r"^ {0,4}Source: \S", doc, re.MULTILINE)
+    assert re.search(r"^ {0,4}Refuses \(OutOfDomain\) \S", doc, re.MULTILINE)
+    assert doctest.DocTestParser().get_examples(doc)
+
+
+def test_every_calculation_has_a_name_of_its_own() -> None:
+    assert all(name == calculation.name for name, calculation in CALCULATIONS.items())
+    assert set(CALCULATIONS) >= {
+        "at_20C",
+        "reading_at",
+        "interference",
+        "expanded",
+        "joining_clearance",
+        "lowest_head_temperature",
+        "highest_ring_temperature",
+        "it_grade",
+    }
+    functions = [calculation.function for calculation in CALCULATIONS.values()]
+    assert len(set(functions)) == len(functions)
+
+
+def _middle(argument: Argument) -> float:
+    """A value well inside the argument's bounds."""
+    if math.isinf(argument.above):
+        return 1.0 if math.isinf(argument.at_most) else argument.at_most - 1.0
+    return argument.above + 1.0 if math.isinf(argument.at_most) else (argument.above + argument.at_most) / 2
+
+
+@every_calculation
+@pytest.mark.parametrize("amiss", [math.nan, math.inf, -math.inf])
+def test_no_number_and_an_endless_number_are_refused_by_name(calculation: Signature, amiss: float) -> None:
+    usual = [_middle(argument) for argument in calculation.arguments]
+    for place, argument in enumerate(calculation.arguments):
+        with pytest.raises(OutOfDomain) as refusal:
+            calculation.work(*usual[:place], amiss, *usual[place + 1 :])
+        _is_one_plain_sentence(str(refusal.value), argument.words, calculation.name)
+
+
+@every_calculation
+def test_a_value_on_or_below_its_lower_bound_is_refused_by_name(calculation: Signature) -> None:
+    usual = [_middle(argument) for argument in calculation.arguments]
+    for place, argument in enumerate(calculation.arguments):
+        for below in (argument.above, argument.above - 1.0):
+            if math.isinf(below):
+                continue
+            with pytest.raises(OutOfDomain) as refusal:
+                calculation.work(*usual[:place], below, *usual[place + 1 :])
+            _is_one_plain_sentence(str(refusal.value), argument.words, calculation.name)
+
+
+@every_calculation
+def test_a_value_over_its_upper_bound_is_refused_by_name(calculation: Signature) -> None:
+    usual = [_middle(argument) for argument in calculation.arguments]
+    for place, argument in enumerate(calculation.arguments):
+        if math.isinf(argument.at_most):
+            continue
+        with pytest.raises(OutOfDomain) as refusal:
+            calculation.work(*usual[:place], argument.at_most * 1.01, *usual[place + 1 :])
+        _is_one_plain_sentence(str(refusal.value), argument.words, calculation.name)
+
+
+def _is_one_plain_sentence(sentence: str, words: str, name: str) -> None:
+    assert words in sentence
+    assert "_" not in sentence.replace(name, "")
+    assert not sentence.endswith(".")
+    assert "\n" not in sentence
+    assert not re.search(r"\b(error|invalid|please|float|nan|inf|ValueError)\b", sentence, re.IGNORECASE)
+
+
+def test_refusals_speak_in_the_units_of_the_bench() -> None:
+    def refusal(name: str, *values: float) -> str:
+        with pytest.raises(OutOfDomain) as caught:
+            CALCULATIONS[name].work(*values)
+        return str(caught.value)
+
+    assert refusal("interference", 0.042, -0.003) == "a bore of -3 mm is not a size"
+    assert refusal("interference", 0.0, 0.042) == "a ring OD of 0 mm is not a size"
+    assert refusal("expanded", 0.1, 1e-5, 0.0) == (
+        "a temperature of -273.15 degC is not above absolute zero, -273.15 degC"
+    )
+    assert refusal("expanded", 0.1, 11.5, 300.0) == (
+        "an expansion of 11500000 um/m/K is too high for expanded: the most is 1000 um/m/K"
+    )
+    assert (
+        refusal("it_grade", 0.6, 7.0)
+        == "a nominal size of 600 mm is too high for it_grade: the most is 500 mm"
+    )
+
+
+def test_a_result_that_is_no_number_is_refused_with_what_was_given() -> None:
+    def over(length: float) -> float:
+        return length * 1e308 * 1e308
+
+    def nothing(length: float) -> float:
+        return 1 / (length - 1)
+
+    for name, function in (("over", over), ("nothing", nothing)):
+        calculation = Signature(name, (a_size("wall"),), kinds.LENGTH, function)
+        with pytest.raises(OutOfDomain, match=f"^{name} has no answer for wall 1000 mm$"):
+            calculation.work(1.0)
+
+
+def test_a_calculation_given_too_few_values_is_not_quietly_worked() -> None:
+    with pytest.raises(ValueError, match="shorter"):
+        CALCULATIONS["interference"].work(0.042)
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "text"),
+    [
+        (0.0425, kinds.LENGTH, "42.5 mm"),
+        (255.15, kinds.TEMPERATURE, "-18 degC"),
+        (11.5e-6, kinds.EXPANSION, "11.5 um/m/K"),
+        (-0.0, kinds.NUMBER, "0"),
+        (5e-5, kinds.VOLUME, "50 cc"),
+    ],
+)
+def test_values_are_shown_as_a_machinist_reads_them(value: float, kind: kinds.Kind, text: str) -> None:
+    assert shown(value, kind) == text
