@@ -1,0 +1,1 @@
+"""benchhand: a step-by-step procedure runner for the bench."""

@@ -1,0 +1,250 @@
+"""Words to a tree. A formula is a value or a condition; nothing in it can reach the program it is worked by.
+
+value      sum, or `value if condition else value`
+sum        product + product - …
+product    power * power / …
+power      -power, or atom ^ whole number
+atom       number, name, function(value, …), function(input=value, …), (value)
+condition  value < value, not condition, condition and condition …, condition or condition …
+"""
+
+from __future__ import annotations
+
+from runner.formula.scan import RESERVED, Word, scan
+from runner.formula.tree import (
+    Binary,
+    Call,
+    Comparison,
+    Conditional,
+    FormulaProblem,
+    Logic,
+    Name,
+    Negative,
+    Number,
+    Tree,
+)
+
+DEEPEST = 32
+"""Brackets and functions inside one another."""
+_COMPARISONS = ("<", "<=", ">", ">=")
+
+
+def parse(text: str) -> Tree | FormulaProblem:
+    """The tree of a formula, or the first place where it stops being one."""
+    words = scan(text)
+    if isinstance(words, FormulaProblem):
+        return words
+    try:
+        parser = _Parser(words)
+        tree = parser.condition()
+        parser.end()
+    except _Stop as stop:
+        return stop.problem
+    return tree
+
+
+class _Stop(Exception):
+    def __init__(self, problem: FormulaProblem) -> None:
+        self.problem = problem
+
+
+class _Parser:
+    def __init__(self, words: list[Word]) -> None:
+        self.words, self.at, self.depth = words, 0, 0
+
+    @property
+    def word(self) -> Word:
+        return self.words[self.at]
+
+    def take(self, *texts: str) -> Word | None:
+        word = self.word
+        if word.sort in ("sign", "name") and word.text in texts:
+            self.at += 1
+            return word
+        return None
+
+    def stop(self, kind: str, what: str, fix: str, word: Word | None = None) -> _Stop:
+        word = word or self.word
+        return _Stop(FormulaProblem(kind, what, fix, word.offset, word.length))
+
+    def end(self) -> None:
+        word = self.word
+        if word.sort == "end":
+            return
+        if word.text == ")":
+            raise self.stop(
+                "bracket", "a closing bracket without its opening one", "take it out, or open one before"
+            )
+        if word.sort in ("name", "number"):
+            before = self.words[self.at - 1]
+            if before.sort == "name" and word.sort == "name":
+                raise self.stop(
+                    "space-in-name",
+                    "a name has no spaces in a formula",
+                    f"write {before.text}_{word.text}, or put a sign between them",
+                    before,
+                )
+            raise self.stop(
+                "sign-missing",
+                f"a sign is missing before '{word.text}'",
+                "write + - * or / between two values",
+            )
+        if word.text == "=":
+            raise self.stop(
+                "odd-sign",
+                "'=' stands only between a function's input and its value",
+                "compare with < <= > or >=",
+            )
+        if word.text in _COMPARISONS:
+            raise self.stop(
+                "chained-comparison", "two comparisons in one", "write them as two, with and between them"
+            )
+        raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
+
+    def condition(self) -> Tree:
+        first = self.negated()
+        conditions, joined = [first], ""
+        while word := self.take("and", "or"):
+            if joined and word.text != joined:
+                raise self.stop(
+                    "and-with-or", "'and' and 'or' in one condition", "use one of them, or two steps", word
+                )
+            joined = word.text
+            conditions.append(self.negated())
+        if not joined:
+            return first
+        return Logic(joined, tuple(conditions), first.offset, self.reach(first.offset))
+
+    def negated(self) -> Tree:
+        if word := self.take("not"):
+            self.deeper(word)
+            inner = self.negated()
+            self.depth -= 1
+            return Logic("not", (inner,), word.offset, self.reach(word.offset))
+        return self.comparison()
+
+    def comparison(self) -> Tree:
+        left = self.value()
+        if sign := self.take(*_COMPARISONS):
+            right = self.value()
+            return Comparison(sign.text, left, right, sign.offset, left.offset, self.reach(left.offset))
+        return left
+
+    def value(self) -> Tree:
+        value = self.sum()
+        if not self.take("if"):
+            return value
+        self.deeper(self.word)
+        condition = self.condition()
+        if not self.take("else"):
+            raise self.stop(
+                "else-missing", "an 'if' without its 'else'", "write: value if condition else other value"
+            )
+        other = self.value()
+        self.depth -= 1
+        return Conditional(value, condition, other, value.offset, self.reach(value.offset))
+
+    def sum(self) -> Tree:
+        left = self.product()
+        while sign := self.take("+", "-"):
+            left = self.binary(sign, left, self.product())
+        return left
+
+    def product(self) -> Tree:
+        left = self.power()
+        while sign := self.take("*", "/"):
+            left = self.binary(sign, left, self.power())
+        return left
+
+    def binary(self, sign: Word, left: Tree, right: Tree) -> Tree:
+        return Binary(sign.text, left, right, sign.offset, left.offset, self.reach(left.offset))
+
+    def power(self) -> Tree:
+        if sign := self.take("-", "+"):
+            self.deeper(sign)
+            value = self.power()
+            self.depth -= 1
+            return Negative(value, sign.offset, self.reach(sign.offset)) if sign.text == "-" else value
+        base = self.atom()
+        if not (sign := self.take("^")):
+            return base
+        minus = self.take("-")
+        exponent = self.word
+        if (
+            exponent.sort != "number"
+            or exponent.quantity
+            or not exponent.text.isdigit()
+            or int(exponent.text) > 6
+        ):
+            raise self.stop("power", "a power is a whole number from -6 to 6", "write it like bore^2")
+        self.at += 1
+        number: Tree = Number(None, exponent.text, exponent.offset, exponent.length)
+        if minus:
+            number = Negative(number, minus.offset, self.reach(minus.offset))
+        if self.word.text == "^":
+            raise self.stop("power", "two powers in a row", "put brackets round the first")
+        return self.binary(sign, base, number)
+
+    def atom(self) -> Tree:
+        word = self.word
+        if word.sort == "number":
+            self.at += 1
+            return Number(word.quantity, word.text, word.offset, word.length)
+        if word.sort == "name" and word.text not in RESERVED:
+            self.at += 1
+            if opening := self.take("("):
+                return self.call(word, opening)
+            return Name(word.text, word.offset, word.length)
+        if opening := self.take("("):
+            self.deeper(opening)
+            value = self.condition()
+            self.close(opening)
+            return value
+        if word.sort == "end":
+            raise self.stop(
+                "unfinished",
+                "the formula stops in the middle",
+                "write what comes after the last sign",
+                self.words[max(0, self.at - 1)],
+            )
+        raise self.stop(
+            "value-missing",
+            f"a value is missing before '{word.text}'",
+            "write a name or a number with its unit",
+        )
+
+    def call(self, name: Word, opening: Word) -> Tree:
+        self.deeper(opening)
+        arguments: list[tuple[str | None, Tree]] = []
+        while self.word.text != ")" or self.word.sort != "sign":
+            called = None
+            if self.word.sort == "name" and self.words[self.at + 1].text == "=":
+                called = self.word.text
+                self.at += 2
+            arguments.append((called, self.value()))
+            if not self.take(","):
+                break
+        self.close(opening)
+        return Call(name.text, tuple(arguments), name.offset, self.reach(name.offset))
+
+    def close(self, opening: Word) -> None:
+        if not self.take(")"):
+            if self.word.sort == "end":
+                raise self.stop("bracket", "a bracket that is not closed", "close it", opening)
+            self.end()
+        self.depth -= 1
+
+    def deeper(self, word: Word) -> None:
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise self.stop(
+                "too-deep",
+                f"more than {DEEPEST} brackets or signs inside one another",
+                "split it into named parts",
+                word,
+            )
+
+    def reach(self, offset: int) -> int:
+        """How many characters from `offset` to the end of the last word taken."""
+        last = self.words[self.at - 1]
+        return last.offset + len(last.text) - offset

@@ -1,0 +1,174 @@
+"""A formula's text as words: numbers with their units, names, signs. Bounded in length and count."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from runner.formula.tree import FormulaProblem
+from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
+from runner.quantities.units import meant_by, unit
+
+LONGEST = 400
+"""Characters in one formula."""
+MOST_WORDS = 200
+RESERVED = ("if", "else", "and", "or", "not", "is", "to", "of", "every")
+"""Words of the formula language, which no value can be called."""
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word: `sort` is number, name, sign or end. A number with a unit carries its quantity."""
+
+    sort: str
+    text: str
+    offset: int
+    quantity: Quantity | None = None
+
+    @property
+    def length(self) -> int:
+        return max(1, len(self.text))
+
+
+_NUMBER = re.compile(r"\d+(?:\.\d*)?|\.\d+")
+_UNIT = re.compile(r" ?([A-Za-z]+(?:[/*][A-Za-z]+)*)")
+_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
+_SIGN = re.compile(r"<=|>=|[-+*/^()<>,=]")
+
+
+def scan(text: str) -> list[Word] | FormulaProblem:
+    """The words of a formula with an end word behind them, or the first thing that is no word."""
+    if len(text) > LONGEST:
+        return FormulaProblem(
+            "too-long",
+            f"a formula of {len(text):,} characters",
+            f"split it into named parts; {LONGEST} is the most",
+            LONGEST,
+            1,
+        )
+    words: list[Word] = []
+    at = 0
+    while at < len(text):
+        if text[at] == " ":
+            at += 1
+            continue
+        word = _word(text, at)
+        if isinstance(word, FormulaProblem):
+            return word
+        words.append(word)
+        at += len(word.text)
+        if len(words) > MOST_WORDS:
+            return FormulaProblem(
+                "too-long", "a formula with too many parts", "split it into named parts", at - 1, 1
+            )
+    words.append(Word("end", "", len(text.rstrip())))
+    return words
+
+
+def _word(text: str, at: int) -> Word | FormulaProblem:
+    if number := _NUMBER.match(text, at):
+        return _number(text, number)
+    if name := _NAME.match(text, at):
+        if len(name[0]) > 81:
+            return FormulaProblem(
+                "too-long", "a name longer than 40 letters", "give it a shorter one", at, len(name[0])
+            )
+        return Word("name", name[0], at)
+    if sign := _SIGN.match(text, at):
+        return Word("sign", sign[0], at)
+    return _odd(text, at)
+
+
+def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:
+    start, end = number.span()
+    if sum(sign.isdigit() for sign in number[0]) > 15:
+        return FormulaProblem(
+            "bad-number",
+            "a number with more than 15 digits",
+            "write the digits that matter",
+            start,
+            end - start,
+        )
+    if comma := re.match(r",\d", text[end:]):
+        if text.count("(", 0, start) <= text.count(")", 0, start):
+            return FormulaProblem(
+                "decimal-comma",
+                "a comma in a number",
+                "write a point; procedures use the point",
+                end,
+                len(comma[0]) - 1,
+            )
+    if re.match(r"[A-Za-z_]", text[end : end + 1]):
+        word = re.match(r"[A-Za-z0-9_/*]+", text[end:])
+        assert word
+        if unit(word[0]):
+            return FormulaProblem(
+                "bad-number",
+                "a number and its unit stand apart by one blank",
+                f"write {number[0]} {word[0]}",
+                start,
+                end - start + len(word[0]),
+            )
+        return FormulaProblem(
+            "bad-number",
+            f"'{number[0]}{word[0]}' is neither a number nor a name",
+            "a name begins with a letter",
+            start,
+            end - start + len(word[0]),
+        )
+    behind = _UNIT.match(text, end)
+    if not behind or behind[1].split("/")[0].split("*")[0] in RESERVED:
+        if odd := re.match(r" ?([°%µμ\"]\w*)", text[end:]):
+            return FormulaProblem(
+                "unknown-unit",
+                f"'{odd[1]}' is not one of the shop's units",
+                f"write {meant_by(odd[1]) or 'one of them'}",
+                end + odd.start(1),
+                len(odd[1]),
+            )
+        return Word("number", number[0], start)
+    symbol = _longest_unit(behind[1])
+    if symbol is None:
+        meant = meant_by(behind[1])
+        fix = f"write {meant}" if meant else "put a sign between them, or write one of the shop's units"
+        return FormulaProblem(
+            "unknown-unit",
+            f"'{behind[1]}' is not one of the shop's units",
+            fix,
+            behind.start(1),
+            len(behind[1]),
+        )
+    whole = text[start : behind.start(1) + len(symbol)]
+    quantity = parse_quantity(f"{number[0]} {symbol}")
+    assert not isinstance(quantity, NotAQuantity)
+    return Word("number", whole, start, quantity)
+
+
+def _longest_unit(written: str) -> str | None:
+    """The unit at the front of `mm/step`: as many of the joined words as are units, so that a name may follow a sign."""
+    pieces = re.split(r"(?=[/*])", written)
+    for count in range(len(pieces), 0, -1):
+        symbol = "".join(pieces[:count])
+        if unit(symbol):
+            return symbol
+    return None
+
+
+def _odd(text: str, at: int) -> FormulaProblem:
+    sign = text[at]
+    fixes = {
+        "×": "write * for times",
+        "·": "write * for times",
+        "÷": "write / for divided by",
+        "−": "write the plain minus",
+        "[": "use round brackets",
+        "]": "use round brackets",
+        "{": "use round brackets",
+        "%": "write percent behind the number",
+        "'": "a formula holds names and numbers, no texts",
+        '"': "a formula holds names and numbers, no texts",
+    }
+    shown = f"'{sign}'" if sign.isprintable() else "a character that does not show"
+    return FormulaProblem(
+        "odd-sign", f"{shown} has no meaning in a formula", fixes.get(sign, "take it out"), at, 1
+    )

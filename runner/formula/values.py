@@ -1,0 +1,44 @@
+"""What a name stands for while a formula is worked: one number, or the readings of a group. Floats in SI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from runner.quantities.kinds import NUMBER, Kind
+
+
+class Shape(Enum):
+    """One value, several points, or readings at levels round axes."""
+
+    ONE = "one value"
+    POINTS = "several readings"
+    LEVELS = "readings at several levels"
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What the checker knows of a value before there is one: its kind and shape; a condition is its own thing."""
+
+    kind: Kind
+    shape: Shape = Shape.ONE
+    is_condition: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The readings of one group, level by level; a group without levels is one level."""
+
+    levels: tuple[tuple[float, ...], ...]
+
+    @property
+    def all(self) -> tuple[float, ...]:
+        return tuple(value for level in self.levels for value in level)
+
+
+Value = float | Group
+CONDITION = Typed(NUMBER, is_condition=True)
+
+
+class CannotBeWorked(ArithmeticError):
+    """A formula whose values leave it without an answer. The message is one sentence, no full stop."""

@@ -1,0 +1,344 @@
+"""One item of a procedure file read key by key. What is missing, unknown or of the wrong form becomes a problem."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence as Several
+
+from runner.engineering.calculations import CALCULATIONS
+from runner.formula.functions import FUNCTIONS
+from runner.formula.parse import parse
+from runner.formula.scan import RESERVED
+from runner.formula.tree import Binary, FormulaProblem, Number
+from runner.procedure.model import Formula, Range
+from runner.quantities.kinds import Kind
+from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
+from runner.quantities.units import Unit, meant_by, of_kind, unit
+from runner.text.nearest import nearest, suggestion
+from runner.text.problem import Place, Problem
+from runner.text.yaml_nodes import Mapping, Node, Scalar, Sequence
+
+LONGEST_TEXT = 300
+"""Characters in one sentence: four lines of the small screen."""
+SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
+_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
+
+
+class Item:
+    """A mapping node with the keys it may and must have. Getters give the value, or None or an empty one beside a problem."""
+
+    def __init__(
+        self, node: Mapping, what: str, must: Several[str], may: Several[str], problems: list[Problem]
+    ) -> None:
+        self.node, self.what, self.problems = node, what, problems
+        self.place = node.entries[0].key.place if node.entries else node.place
+        known = [*must, *may]
+        for entry in node.entries:
+            key = entry.key.text
+            if key not in known:
+                near = nearest(key, known)
+                fix = f"did you mean '{near}'?" if near else f"a {what} has: {', '.join(known)}"
+                self.wrong("unknown-key", entry.key.place, f"'{key}' is not a key of a {what}", fix)
+        near_misses = {
+            nearest(entry.key.text, known) for entry in node.entries if entry.key.text not in known
+        }
+        for key in must:
+            if node.get(key) is None and key not in near_misses:
+                self.wrong("missing-key", self.place, f"this {what} does not say '{key}'", f"add {key}: …")
+
+    def wrong(self, kind: str, place: Place, what: str, fix: str) -> None:
+        self.problems.append(Problem(kind, place, what, fix))
+
+    def has(self, key: str) -> bool:
+        return self.node.get(key) is not None
+
+    def place_of(self, key: str) -> Place:
+        node = self.node.get(key)
+        return node.place if node else self.place
+
+    def scalar(self, key: str) -> Scalar | None:
+        node = self.node.get(key)
+        if node is None:
+            return None
+        if not isinstance(node, Scalar):
+            self.wrong(
+                "wrong-form",
+                node.place,
+                f"'{key}' takes one text, and here is a list or a group",
+                f"write {key}: and the text on one line",
+            )
+            return None
+        if not node.text.strip():
+            self.wrong(
+                "empty", self._key_place(key), f"'{key}' says nothing", "write it, or leave the key out"
+            )
+            return None
+        return node
+
+    def text(self, key: str) -> str:
+        scalar = self.scalar(key)
+        if scalar is None:
+            return ""
+        if len(scalar.text) > LONGEST_TEXT:
+            self.wrong(
+                "too-long",
+                scalar.place,
+                f"a text of {len(scalar.text)} characters",
+                f"shorten it; {LONGEST_TEXT} is the most that can be read at the bench",
+            )
+        return scalar.text.strip()
+
+    def name(self, key: str) -> str:
+        """A name for formulas: letters, digits and underscores, and no word that means something already."""
+        scalar = self.scalar(key)
+        if scalar is None:
+            return ""
+        why = _why_no_name(scalar.text)
+        if why:
+            self.wrong("bad-name", scalar.place, why[0], why[1])
+            return ""
+        return scalar.text
+
+    def one_of(self, key: str, options: Several[str]) -> str:
+        scalar = self.scalar(key)
+        if scalar is None:
+            return ""
+        if scalar.text not in options:
+            self.wrong(
+                "not-an-option",
+                scalar.place,
+                f"'{scalar.text}' is none of: {', '.join(options)}",
+                suggestion(scalar.text, options),
+            )
+            return ""
+        return scalar.text
+
+    def quantity(self, key: str, kind: Kind | None = None) -> Quantity | None:
+        scalar = self.scalar(key)
+        if scalar is None:
+            return None
+        quantity = quantity_of(scalar, self.problems)
+        if quantity and kind and quantity.kind != kind:
+            self.wrong(
+                "kinds",
+                scalar.place,
+                f"{quantity.typed} is {quantity.kind.words}, and '{key}' takes {kind.words}",
+                f"write it in one of {of_kind(kind)}" if of_kind(kind) else "look at which was meant",
+            )
+            return None
+        return quantity
+
+    def unit(self, key: str) -> Unit | None:
+        scalar = self.scalar(key)
+        if scalar is None:
+            return None
+        found = unit(scalar.text)
+        if found is None:
+            meant = meant_by(scalar.text)
+            self.wrong(
+                "unknown-unit",
+                scalar.place,
+                f"'{scalar.text}' is not one of the shop's units",
+                f"write {meant}"
+                if meant
+                else "units are mm, um, in, thou, degC, K, min, N*m and others; the README lists them",
+            )
+        return found
+
+    def source(self, key: str = "source") -> str:
+        scalar = self.scalar(key)
+        if scalar is None:
+            return ""
+        kind = next(
+            (kind for kind in SOURCES if scalar.text == kind or scalar.text.startswith(kind + ",")), ""
+        )
+        if not kind:
+            self.wrong(
+                "source-kind",
+                scalar.place,
+                "a source begins with what sort it is",
+                f"begin with one of: {', '.join(SOURCES)}",
+            )
+        elif kind != "common practice" and not scalar.text[len(kind) + 1 :].strip():
+            self.wrong(
+                "source-kind",
+                scalar.place,
+                f"'{kind}' says nothing without which, where or why",
+                f"write {kind}, and then which",
+            )
+        return scalar.text
+
+    def words(self, key: str) -> tuple[Scalar, ...]:
+        """A list of names, titles or options, in brackets or one a line; one alone may stand without either."""
+        node = self.node.get(key)
+        if node is None:
+            return ()
+        if isinstance(node, Scalar):
+            return (node,) if node.text.strip() else ()
+        return self._scalars(node, key)
+
+    def sentences(self, key: str) -> tuple[str, ...]:
+        """A list of sentences, one a line. In brackets a comma would cut them."""
+        node = self.node.get(key)
+        if node is None:
+            return ()
+        if isinstance(node, Sequence) and node.brackets:
+            self.wrong(
+                "brackets",
+                node.place,
+                "brackets cut a sentence at each comma",
+                "one a line, each after a dash",
+            )
+            return ()
+        if isinstance(node, Scalar):
+            self.wrong(
+                "wrong-form",
+                node.place,
+                f"'{key}' is a list of sentences",
+                "put each on its own line after a dash",
+            )
+            return ()
+        return tuple(scalar.text.strip() for scalar in self._scalars(node, key))
+
+    def items(self, key: str) -> tuple[Mapping, ...]:
+        """A list whose every item is a group of keys."""
+        node = self.node.get(key)
+        if node is None:
+            return ()
+        if not isinstance(node, Sequence):
+            self.wrong("wrong-form", node.place, f"'{key}' is a list", "begin each of its items with a dash")
+            return ()
+        found = []
+        for item in node.items:
+            if isinstance(item, Mapping) and item.entries:
+                found.append(item)
+            else:
+                self.wrong(
+                    "wrong-form",
+                    item.place,
+                    f"an item of '{key}' begins with a key and a colon",
+                    "write it like the items around it",
+                )
+        return tuple(found)
+
+    def formula(self, key: str) -> Formula | None:
+        scalar = self.scalar(key)
+        return formula_of(scalar, scalar.text, 0, self.problems) if scalar else None
+
+    def range(self, key: str) -> Range | None:
+        scalar = self.scalar(key)
+        return range_of(scalar, key, self.problems) if scalar else None
+
+    def _scalars(self, node: Node, key: str) -> tuple[Scalar, ...]:
+        if not isinstance(node, Sequence):
+            self.wrong(
+                "wrong-form", node.place, f"'{key}' is a list", "write [one, two], or one a line after a dash"
+            )
+            return ()
+        found = []
+        for item in node.items:
+            if isinstance(item, Scalar) and item.text.strip():
+                found.append(item)
+            else:
+                self.wrong(
+                    "wrong-form",
+                    item.place,
+                    f"an item of '{key}' is a text",
+                    "write a word or a sentence, without a colon after it",
+                )
+        return tuple(found)
+
+    def _key_place(self, key: str) -> Place:
+        return next(entry.key.place for entry in self.node.entries if entry.key.text == key)
+
+
+def quantity_of(scalar: Scalar, problems: list[Problem]) -> Quantity | None:
+    quantity = parse_quantity(scalar.text)
+    if isinstance(quantity, NotAQuantity):
+        problems.append(
+            Problem(
+                quantity.kind, _within(scalar, quantity.offset, quantity.length), quantity.what, quantity.fix
+            )
+        )
+        return None
+    return quantity
+
+
+def formula_of(scalar: Scalar, text: str, start: int, problems: list[Problem]) -> Formula | None:
+    """The formula in part of a scalar, from `start` on; a single quantity may carry its other unit in brackets."""
+    if not scalar.plain_to_file:
+        problems.append(
+            Problem(
+                "formula-form",
+                scalar.place,
+                "a formula broken over lines or with escapes in it",
+                "write it on one line",
+            )
+        )
+        return None
+    stripped = text.strip()
+    lead = start + len(text) - len(text.lstrip())
+    if re.fullmatch(r"[^(]*\d[^(]* \(\S.*\S\)", stripped):
+        both = parse_quantity(stripped)
+        if isinstance(both, Quantity):
+            return Formula(
+                stripped, Number(both, stripped, 0, len(stripped)), _within(scalar, lead, len(stripped))
+            )
+        if both.kind == "units-disagree":
+            problems.append(
+                Problem(both.kind, _within(scalar, lead + both.offset, both.length), both.what, both.fix)
+            )
+            return None
+    tree = parse(stripped)
+    if isinstance(tree, FormulaProblem):
+        problems.append(
+            Problem(tree.kind, _within(scalar, lead + tree.offset, tree.length), tree.what, tree.fix)
+        )
+        return None
+    return Formula(stripped, tree, _within(scalar, lead, len(stripped)))
+
+
+def range_of(scalar: Scalar, key: str, problems: list[Problem]) -> Range | None:
+    """`A to B` or `TOLERANCE of NOMINAL`."""
+    text = scalar.text
+    cut = re.search(r" (to|of) ", text)
+    if not cut:
+        problems.append(
+            Problem(
+                "range-form",
+                scalar.place,
+                f"'{key}' takes two values",
+                "write A to B, or a tolerance of a nominal: 0.010 mm of bore_wanted",
+            )
+        )
+        return None
+    one = formula_of(scalar, text[: cut.start()], 0, problems)
+    two = formula_of(scalar, text[cut.end() :], cut.end(), problems)
+    if one is None or two is None:
+        return None
+    if cut[1] == "to":
+        return Range(text, one, two)
+    low = Formula(f"{two.text} - {one.text}", Binary("-", two.tree, one.tree, 0, 0, len(text)), one.place)
+    high = Formula(f"{two.text} + {one.text}", Binary("+", two.tree, one.tree, 0, 0, len(text)), one.place)
+    return Range(text, low, high, tolerance=one, nominal=two)
+
+
+def _within(scalar: Scalar, offset: int, length: int) -> Place:
+    return scalar.place.right(offset, length) if scalar.plain_to_file else scalar.place
+
+
+def _why_no_name(text: str) -> tuple[str, str] | None:
+    if not _NAME.fullmatch(text):
+        better = re.sub(r"[^A-Za-z0-9]+", "_", text).strip("_")[:40]
+        fix = f"write {better}" if _NAME.fullmatch(better) else "begin with a letter"
+        return (
+            f"'{text}' can't stand in a formula: a name has letters, digits and _, and begins with a letter",
+            fix,
+        )
+    if text in RESERVED or text == "job":
+        return f"'{text}' is a word of the language", "take another name"
+    if text in FUNCTIONS or text in CALCULATIONS:
+        return f"'{text}' is a calculation", "take another name"
+    if unit(text):
+        return f"'{text}' is a unit", "take a longer name"
+    return None

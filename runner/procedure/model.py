@@ -1,0 +1,258 @@
+"""What a procedure says, once read and found right. Plain frozen data; nothing here knows of a job or a screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from runner.formula.tree import Tree
+from runner.formula.values import Typed
+from runner.quantities.quantity import Quantity
+from runner.quantities.units import Unit
+from runner.text.problem import Place
+
+GRAMMAR = 1
+"""The number of the language a procedure is written in; a job keeps it, and is read by it or refused."""
+JOB = "job"
+"""The level above all parts."""
+WAYS_OUT = ("concession", "scrap", "return")
+"""What may be decided on a nonconforming part."""
+HAZARD_WORDS = ("danger", "warning", "caution", "notice")
+"""Signal words, worst first; `notice` is for harm to parts and never for harm to people (ANSI Z535)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula as written, its tree (offsets count from the text's start), and where the text stands."""
+
+    text: str
+    tree: Tree
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """`A to B`, or `TOLERANCE of NOMINAL`; either end may be open where a check says only at least or at most."""
+
+    text: str
+    low: Formula | None
+    high: Formula | None
+    tolerance: Formula | None = None
+    nominal: Formula | None = None
+
+    @property
+    def written(self) -> tuple[Formula, ...]:
+        """The formulas that stand in the file: the two ends, or the tolerance and the nominal."""
+        pair = (self.tolerance, self.nominal) if self.nominal else (self.low, self.high)
+        return tuple(one for one in pair if one)
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    word: str
+    title: str
+    hazard: str
+    consequence: str
+    avoid: str
+
+    @property
+    def asks(self) -> bool:
+        """Whether a step with it is begun only after somebody acknowledged it."""
+        return self.word in ("danger", "warning")
+
+
+@dataclass(frozen=True, slots=True)
+class PartLevel:
+    """A level of the parts tree. `named` is empty where the names are asked when a job opens."""
+
+    name: str
+    inside: str
+    named: tuple[str, ...]
+    tag: str
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    title: str
+    reads_to: Quantity
+    uncertainty: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    name: str
+    value: Quantity
+    uncertainty: Quantity | None
+    source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """A row for one part's name (`is_`), or for sizes over one bound, up to and including another."""
+
+    is_: str
+    over: Quantity | None
+    up_to: Quantity | None
+    values: tuple[Quantity, ...]
+    source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    name: str
+    looked_up_by: str
+    columns: tuple[str, ...]
+    rows: tuple[TableRow, ...]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What any step may carry. `number` counts from 1 in its stage, `line` is where it stands in the file."""
+
+    number: int
+    line: int
+    key_point: str = ""
+    reason: str = ""
+    beware: tuple[Hazard, ...] = ()
+    show: tuple[str, ...] = ()
+    timed_as: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Do:
+    about: About
+    text: str
+    ticks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Zero:
+    about: About
+    instrument: str
+    unit: Unit
+    on: str
+    within: Range
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A reading of one value, of points, or of levels by axes. `points` holds the labels in the order they are read."""
+
+    about: About
+    name: str
+    ask: str
+    unit: Unit
+    plausible: Range
+    instrument: str
+    points: tuple[str, ...]
+    levels: tuple[str, ...] = ()
+    axes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WorkOut:
+    about: About
+    name: str
+    formula: Formula
+    typed: Typed
+    unit: Unit
+    nearest: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    about: About
+    name: str
+    limits: Range
+    source: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    about: About
+    name: str
+    starts: str
+    least: Quantity
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPoint:
+    about: About
+    title: str
+    by: str
+    must_see: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    about: About
+    text: str
+
+
+Step = Do | Zero | Read | WorkOut | Check | Wait | HoldPoint | SignOff
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """
+    One stage of the work on every part of one level. `after` are the stages that must be done on this part, on the
+    part it lies in and on all parts inside it; `after_all` those that must be done on every part there is.
+    """
+
+    number: int
+    title: str
+    for_each: str
+    after: tuple[str, ...]
+    after_all: tuple[str, ...]
+    reason: str
+    beware: tuple[Hazard, ...]
+    steps: tuple[Step, ...]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    title: str
+    id: str
+    revision: str
+    changed: str
+    status: str
+    written_by: str
+    approved_by: str
+    approved_on: str
+    scope: str
+    not_for: str
+    decision: str
+    roles: tuple[str, ...]
+    released_by: str
+    concessions_by: str
+    prerequisites: tuple[str, ...]
+    parts: tuple[PartLevel, ...]
+    instruments: tuple[Instrument, ...]
+    hazards: tuple[Hazard, ...]
+    givens: tuple[Given, ...]
+    tables: tuple[Table, ...]
+    stages: tuple[Stage, ...]
+    text: str = field(repr=False)
+
+    def stage(self, title: str) -> Stage:
+        return next(stage for stage in self.stages if stage.title == title)
+
+    def level(self, name: str) -> PartLevel | None:
+        return next((part for part in self.parts if part.name == name), None)
+
+    def levels_down_to(self, name: str) -> tuple[str, ...]:
+        """The levels from the job to this one: ('job', 'head', 'seat')."""
+        levels: list[str] = []
+        while name != JOB:
+            levels.append(name)
+            found = self.level(name)
+            name = found.inside if found else JOB
+        return (JOB, *reversed(levels))
+
+    def instrument(self, title: str) -> Instrument | None:
+        return next((one for one in self.instruments if one.title == title), None)

@@ -1,0 +1,126 @@
+"""A procedure file's text to a procedure, or to every problem it has, in one reading."""
+
+from __future__ import annotations
+
+import re
+
+from runner.procedure import rules
+from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
+from runner.procedure.items import Item
+from runner.procedure.model import Procedure, Stage
+from runner.procedure.scope import Scope
+from runner.procedure.steps import Context, read_stages
+from runner.text.nearest import suggestion
+from runner.text.problem import Place, Problem, in_order
+from runner.text.yaml_nodes import Mapping, decode, read_yaml
+
+_NAMING = re.compile(
+    r"^\s*(?:- )?(?:read|work out|given|table|wait|timed as): +([A-Za-z]\w*)\s*$", re.MULTILINE
+)
+
+
+def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem]]:
+    """The procedure in a text, and its problems by place. It is None where any problem is more than a warning."""
+    root, problems = read_yaml(text, file)
+    if root is None:
+        return None, in_order(problems)
+    if not isinstance(root, Mapping):
+        problems.append(
+            Problem(
+                "not-a-procedure",
+                root.place,
+                "this file is a list or a text, not a procedure",
+                "begin it with procedure: and its title",
+            )
+        )
+        return None, in_order(problems)
+    head = Item(root, "procedure", HEAD_MUST, HEAD_MAY, problems)
+    lists = read_lists(head)
+    roles = tuple(word.text for word in head.words("roles"))
+    stages = read_stages(head, Context(lists, roles, problems))
+    procedure = _procedure(head, lists, roles, stages, text)
+    attempted = frozenset(_NAMING.findall(text))
+    procedure, found = rules.apply(procedure, Scope(lists, stages, attempted), file)
+    problems += found
+    wrong = any(not problem.warning for problem in problems)
+    return (None if wrong else procedure), in_order(problems)
+
+
+def read_bytes(data: bytes, file: str) -> tuple[Procedure | None, list[Problem], str]:
+    """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
+    text, problems = decode(data, file)
+    if text is None:
+        return None, problems, ""
+    procedure, problems = read_procedure(text, file)
+    return procedure, problems, text
+
+
+def _procedure(
+    head: Item, lists: Lists, roles: tuple[str, ...], stages: tuple[Stage, ...], text: str
+) -> Procedure:
+    _head_rules(head, roles)
+    return Procedure(
+        title=head.text("procedure"),
+        id=head.text("id"),
+        revision=head.text("revision"),
+        changed=head.text("changed"),
+        status=head.one_of("status", STATUSES),
+        written_by=head.text("written by"),
+        approved_by=head.text("approved by"),
+        approved_on=head.text("approved on"),
+        scope=head.text("scope"),
+        not_for=head.text("not for"),
+        decision=head.one_of("decision", ["simple"]),
+        roles=roles,
+        released_by=head.text("released by"),
+        concessions_by=head.text("concessions by"),
+        prerequisites=head.sentences("prerequisites"),
+        parts=lists.parts,
+        instruments=lists.instruments,
+        hazards=lists.hazards,
+        givens=lists.givens,
+        tables=lists.tables,
+        stages=stages,
+        text=text,
+    )
+
+
+def _head_rules(head: Item, roles: tuple[str, ...]) -> None:
+    revision = head.text("revision")
+    if revision and not re.fullmatch(r"[1-9]\d{0,5}", revision):
+        head.wrong(
+            "bad-number",
+            head.place_of("revision"),
+            f"'{revision}' is no revision",
+            "write a whole number from 1 on",
+        )
+    id_ = head.text("id")
+    if id_ and not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9-]{0,39}", id_):
+        head.wrong(
+            "bad-name",
+            head.place_of("id"),
+            f"'{id_}' can't be an id",
+            "write letters, digits and dashes, such as head-seats",
+        )
+    for key in ("released by", "concessions by"):
+        role = head.text(key)
+        if role and role not in roles:
+            head.wrong(
+                "unknown-role", head.place_of(key), f"no role is called '{role}'", suggestion(role, roles)
+            )
+    if head.node.get("status") and head.one_of("status", STATUSES) == "approved":
+        for key in ("approved by", "approved on"):
+            if not head.has(key):
+                head.wrong(
+                    "not-approved",
+                    head.place_of("status"),
+                    f"an approved procedure says '{key}'",
+                    f"add {key}:, or make it a draft",
+                )
+    if head.has("stages") and not head.items("stages"):
+        head.wrong(
+            "empty",
+            Place(head.place.file, head.place_of("stages").line, 1),
+            "a procedure without stages",
+            "write at least one",
+        )

@@ -1,0 +1,25 @@
+"""The nearest known word to one that nobody knows."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like this one, or None where none is near."""
+    found = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """What to offer instead of a word that nobody knows: the nearest, else up to four that exist."""
+    words = sorted(set(known))
+    near = nearest(word, words)
+    if near:
+        return f"did you mean '{near}'?"
+    if not words:
+        return "there is none yet"
+    if len(words) <= 4:
+        return "there is " + ", ".join(words)
+    return "there is " + ", ".join(words[:4]) + " and others"

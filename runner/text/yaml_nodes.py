@@ -1,0 +1,367 @@
+"""YAML as nodes with line and column. The only door to PyYAML.
+
+Every scalar stays the text that was typed: `12:30`, `no` and `0.050` are what they look like. Anchors, aliases,
+tags, merge keys, block texts and keys said twice are problems; so is a file too large or nested too deep. Nothing in
+a file is ever run.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from runner.text.problem import Place, Problem
+
+_Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+LARGEST_FILE = 2_000_000
+"""Characters. A procedure of 10,000 steps is shorter."""
+_MOST_EVENTS = 400_000
+_DEEPEST = 24
+_LONGEST_LINE = 2_000
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A text as typed. `place` is where its first character stands, inside the quotes if there are any."""
+
+    text: str
+    place: Place
+    quoted: bool
+    plain_to_file: bool
+    """Whether file column = scalar column + offset holds all through (one line, no escapes)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sequence:
+    items: tuple[Node, ...]
+    place: Place
+    brackets: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    key: Scalar
+    value: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Mapping:
+    entries: tuple[Entry, ...]
+    place: Place
+
+    def get(self, key: str) -> Node | None:
+        return next((entry.value for entry in self.entries if entry.key.text == key), None)
+
+
+Node = Scalar | Sequence | Mapping
+
+
+def read_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
+    """The tree of a YAML text, or None with the problems that kept it from being read; duplicate keys come beside a tree."""
+    problems = _unreadable(text, file)
+    if problems:
+        return None, problems
+    lines = text.split("\n")
+    try:
+        problems = _forbidden(text, file)
+        if problems:
+            return None, problems
+        root = yaml.compose(text, Loader=_Loader)
+    except yaml.MarkedYAMLError as wrong:
+        return None, [_syntax_problem(wrong, file, lines)]
+    except (yaml.YAMLError, RecursionError):
+        return None, [
+            Problem(
+                "not-yaml",
+                Place(file, 1, 1),
+                "this is not a YAML file",
+                "open it in a text editor and compare it with a shipped procedure",
+            )
+        ]
+    if root is None:
+        return None, [
+            Problem("empty-file", Place(file, 1, 1), "the file is empty", "write a procedure into it")
+        ]
+    found: list[Problem] = []
+    return _Reader(file, lines, found).node(root), found
+
+
+def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
+    """The text of a file's bytes (UTF-8, with or without a byte order mark), or the problem that it is none."""
+    start = Place(file, 1, 1)
+    if len(data) > 4 * LARGEST_FILE:
+        return None, [
+            Problem(
+                "too-large",
+                start,
+                f"the file has {len(data):,} bytes; a procedure has at most {LARGEST_FILE:,} characters",
+                "check that this is the file you mean",
+            )
+        ]
+    if b"\0" in data:
+        return None, [
+            Problem(
+                "not-text", start, "this is a binary file, not a text", "check that this is the file you mean"
+            )
+        ]
+    try:
+        return data.decode("utf-8-sig"), []
+    except UnicodeDecodeError as wrong:
+        before = data[: wrong.start].decode("utf-8-sig", errors="replace")
+        line = before.count("\n") + 1
+        column = len(before) - (before.rfind("\n") + 1) + 1
+        return None, [
+            Problem(
+                "not-utf8",
+                Place(file, line, column),
+                "a byte here is not UTF-8 text",
+                "save the file as UTF-8 in your editor",
+            )
+        ]
+
+
+def _unreadable(text: str, file: str) -> list[Problem]:
+    if len(text) > LARGEST_FILE:
+        return [
+            Problem(
+                "too-large",
+                Place(file, 1, 1),
+                f"the file has {len(text):,} characters; a procedure has at most {LARGEST_FILE:,}",
+                "check that this is the file you mean",
+            )
+        ]
+    problems = []
+    for number, line in enumerate(text.split("\n"), 1):
+        line = line.removesuffix("\r")
+        if len(line) > _LONGEST_LINE:
+            problems.append(
+                Problem(
+                    "line-too-long",
+                    Place(file, number, _LONGEST_LINE),
+                    f"a line of {len(line):,} characters",
+                    "break it up; a line has at most 2,000",
+                )
+            )
+        tab = line.find("\t")
+        if tab >= 0:
+            problems.append(Problem("tab", Place(file, number, tab + 1), "a tab", "use spaces"))
+        odd = _ODD.search(line)
+        if odd:
+            what = f"a character that does not show (U+{ord(odd[0]):04X})"
+            problems.append(Problem("unprintable", Place(file, number, odd.start() + 1), what, "take it out"))
+    return problems[:20]
+
+
+_ODD = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff]"
+)
+
+
+def _forbidden(text: str, file: str) -> list[Problem]:
+    """What stands in the file that procedures do without, found before any tree is built."""
+    problems: list[Problem] = []
+    depth = count = 0
+    for event in yaml.parse(text, Loader=_Loader):
+        count += 1
+        place = _place(event.start_mark, file)
+        if count > _MOST_EVENTS:
+            return [
+                Problem(
+                    "too-large",
+                    place,
+                    "the file has too many parts to be a procedure",
+                    "check that this is the file you mean",
+                )
+            ]
+        if isinstance(event, yaml.AliasEvent):
+            problems.append(
+                Problem(
+                    "alias",
+                    place,
+                    f"'*{getattr(event, 'anchor', '')}' points at another place in the file",
+                    "write the text out here",
+                )
+            )
+        elif getattr(event, "anchor", None):
+            problems.append(
+                Problem(
+                    "anchor",
+                    place,
+                    f"'&{getattr(event, 'anchor', '')}' names a place in the file",
+                    "leave it out, or put the text in quotes",
+                )
+            )
+        elif getattr(event, "tag", None) not in (None, "!"):
+            problems.append(
+                Problem(
+                    "tag",
+                    place,
+                    f"'{getattr(event, 'tag', '')}' is a tag",
+                    "leave it out, or put the text in quotes",
+                )
+            )
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+            if depth > _DEEPEST:
+                return [
+                    Problem(
+                        "too-deep",
+                        place,
+                        f"nested more than {_DEEPEST} deep",
+                        "a procedure needs at most eight levels",
+                    )
+                ]
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+        elif isinstance(event, yaml.DocumentStartEvent) and count > 2 and event.explicit:
+            problems.append(
+                Problem("second-document", place, "a second document begins here", "one procedure a file")
+            )
+            return problems
+        if len(problems) >= 20:
+            return problems
+    return problems
+
+
+class _Reader:
+    """Turns PyYAML's nodes into ours and notes what stands twice."""
+
+    def __init__(self, file: str, lines: list[str], problems: list[Problem]) -> None:
+        self.file, self.lines, self.problems = file, lines, problems
+
+    def node(self, node: Any) -> Node:
+        if isinstance(node, yaml.ScalarNode):
+            return self.scalar(node)
+        place = _place(node.start_mark, self.file)
+        if isinstance(node, yaml.SequenceNode):
+            return Sequence(tuple(self.node(item) for item in node.value), place, bool(node.flow_style))
+        return Mapping(self.entries(node), place)
+
+    def scalar(self, node: Any) -> Scalar:
+        mark, end = node.start_mark, node.end_mark
+        quoted = node.style in ("'", '"')
+        line = self.lines[mark.line] if mark.line < len(self.lines) else ""
+        inside = mark.column + quoted
+        as_written = mark.line == end.line and line[inside : inside + len(node.value)] == node.value
+        length = max(1, len(node.value) if as_written else 1)
+        place = Place(self.file, mark.line + 1, inside + 1, length)
+        if node.style in ("|", ">"):
+            self.problems.append(
+                Problem(
+                    "block-text",
+                    place,
+                    "a block text",
+                    "write it on one line, or as a list with a dash before each line",
+                )
+            )
+        elif not quoted and as_written:
+            self._cut_by_hash(line, mark.line + 1, inside + len(node.value))
+        return Scalar(node.value, place, quoted, as_written)
+
+    def _cut_by_hash(self, line: str, number: int, end: int) -> None:
+        rest = line[end:]
+        if re.match(r" #\S", rest):
+            place = Place(self.file, number, end + 1, 2)
+            self.problems.append(
+                Problem(
+                    "cut-by-hash",
+                    place,
+                    "the text ends here, at ' #': what follows would not be shown",
+                    "write 'No.' for '#', or put the whole text in double quotes",
+                )
+            )
+
+    def entries(self, node: Any) -> tuple[Entry, ...]:
+        entries: list[Entry] = []
+        first: dict[str, Scalar] = {}
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                place = _place(key_node.start_mark, self.file)
+                self.problems.append(
+                    Problem(
+                        "odd-key",
+                        place,
+                        "a key that is itself a list or a group",
+                        "a key is one word or a few, then a colon",
+                    )
+                )
+                continue
+            key = self.scalar(key_node)
+            if key.text == "<<":
+                self.problems.append(
+                    Problem(
+                        "merge-key",
+                        key.place,
+                        "'<<' takes in another place of the file",
+                        "write the keys out here",
+                    )
+                )
+            elif key.text in first:
+                before = first[key.text].place.line
+                what = f"'{key.text}' is said twice in the item that begins on line {node.start_mark.line + 1}; the first is on line {before}"
+                fix = (
+                    f"a new step begins with a dash: - {key.text}: …"
+                    if len(entries) and entries[0].key.text == key.text
+                    else "keep one of the two"
+                )
+                self.problems.append(Problem("duplicate-key", key.place, what, fix))
+                continue
+            first[key.text] = key
+            entries.append(Entry(key, self.node(value_node)))
+        return tuple(entries)
+
+
+def _place(mark: Any, file: str) -> Place:
+    return Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
+
+
+def _syntax_problem(wrong: yaml.MarkedYAMLError, file: str, lines: list[str]) -> Problem:
+    """PyYAML's complaint in our words. The two loaders word theirs differently, so the line itself is looked at first."""
+    mark = wrong.problem_mark or wrong.context_mark
+    place = _place(mark, file)
+    place = Place(file, min(place.line, max(1, len(lines))), place.column)
+    line = lines[place.line - 1] if lines else ""
+    said = f"{wrong.problem or ''} {wrong.context or ''}".lower()
+    colon = re.match(r"^(\s*(?:- )?[^:#'\"\[]+: +)([^'\"\[{#|>].*?)(: | ?:$)", line)
+    if "mapping values" in said and colon:
+        start = len(colon[1]) + len(colon[2])
+        what = f"a second colon in one line; YAML takes '{colon[2]}' for a key"
+        return Problem(
+            "second-colon",
+            Place(file, place.line, start + 1),
+            what,
+            "leave the colon out, or put the whole text in double quotes",
+        )
+    if "quoted scalar" in said or "end of stream" in said:
+        start_of = _place(wrong.context_mark, file) if wrong.context_mark else place
+        return Problem(
+            "open-quote", start_of, "a quote that never ends", "close it, or leave both quotes out"
+        )
+    if "cannot start any token" in said:
+        sign = line[place.column - 1 : place.column] or "?"
+        return Problem(
+            "odd-start", place, f"a text can't begin with '{sign}'", "put the whole text in double quotes"
+        )
+    if "flow" in said or "','" in said:
+        at = _place(wrong.context_mark, file) if wrong.context_mark else place
+        return Problem(
+            "open-bracket",
+            at,
+            "a bracket that is not closed",
+            "close it, and put a comma between the words inside",
+        )
+    if "tag" in said:
+        return Problem("tag", place, "a tag", "leave '!' out, or put the text in quotes")
+    if "anchor" in said or "alias" in said:
+        return Problem(
+            "anchor",
+            place,
+            "'&' and '*' are signs of their own in YAML",
+            "put the whole text in double quotes",
+        )
+    what = "this line does not fit the one above it: its first letter stands in the wrong column, or a dash or a colon is missing"
+    return Problem("indent", place, what, "line it up with the lines around it")
