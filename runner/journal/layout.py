@@ -28,34 +28,36 @@ _OURS = 0x42484A31
 _OLDEST_SQLITE = (3, 37)
 # The first SQLite with strict tables; an older one can't even read the file.
 
-_PATIENCE_S = 3.0
+_PATIENCE_S = 2.0
 # How long one side waits for the other's lock: a commit takes milliseconds, reading a long job some tenths.
 
+# Capitals are how SQLite gives the first two words back.
+# The checks use no JSON functions: some SQLite releases refuse those in a schema that isn't trusted.
 _TABLES = (
-    """create table entry (
+    """CREATE TABLE entry (
   seq integer primary key check (seq > 0),
   at text not null check (at glob '????-??-??T??:??:??.??????Z'),
   kind text not null check (length(kind) > 0),
-  body text not null check (json_valid(body)),
+  body text not null check (body glob '{*}'),
   hash text not null check (length(hash) = 64)
 ) strict""",
-    "create table about (line integer primary key, text text not null) strict",
+    "CREATE TABLE about (line integer primary key, text text not null) strict",
 )
 
 _GUARDS = (
-    """create trigger entry_stays before update on entry
+    """CREATE TRIGGER entry_stays before update on entry
 begin select raise(abort, 'an entry is never changed'); end""",
-    """create trigger entry_remains before delete on entry
+    """CREATE TRIGGER entry_remains before delete on entry
 begin select raise(abort, 'an entry is never taken out'); end""",
     # It also stops "insert or replace", which would go past the trigger against deleting.
-    """create trigger entry_follows before insert on entry
+    """CREATE TRIGGER entry_follows before insert on entry
 when new.seq is not (select coalesce(max(seq), 0) + 1 from entry)
 begin select raise(abort, 'entries follow one another without a gap'); end""",
-    """create trigger about_stays before update on about
+    """CREATE TRIGGER about_stays before update on about
 begin select raise(abort, 'this note is never changed'); end""",
-    """create trigger about_remains before delete on about
+    """CREATE TRIGGER about_remains before delete on about
 begin select raise(abort, 'this note is never taken out'); end""",
-    """create trigger about_is_whole before insert on about
+    """CREATE TRIGGER about_is_whole before insert on about
 begin select raise(abort, 'this note is never added to'); end""",
 )
 
@@ -244,6 +246,8 @@ def _copy_to_roll_back(path: Path, opened: ExitStack) -> Path:
         # Read through SQLite, though without its locks and without the rollback: see the top of this module.
         source = sqlite3.connect(f"{path.as_uri()}?mode=ro&immutable=1", uri=True)
         try:
+            # The torn first page may count pages that were never written; without this SQLite gives up there.
+            source.execute("pragma writable_schema=on")
             copy.write_bytes(source.serialize())
         finally:
             source.close()
@@ -267,7 +271,7 @@ def _number(db: sqlite3.Connection, name: str) -> Any:
 
 def _kind_and_name(statement: str) -> tuple[str, str]:
     _, kind, name, *_ = statement.split()
-    return kind, name
+    return kind.lower(), name
 
 
 def _shown(name: str) -> str:

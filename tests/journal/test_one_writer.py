@@ -35,7 +35,7 @@ def write(acknowledge):
         os.write(acknowledge, b"begun\\n")
         while True:
             act = journal.count
-            filling = "x" * (9000 if act % 2 else 10)
+            filling = "x" * (3000 if act % 2 else 10)
             rows = [Row(at, "Part", {"act": act, "filling": filling}) for _ in range(3)]
             kept = journal.append(journal.count, rows)
             os.write(acknowledge, f"{kept[-1].seq}\\n".encode())
@@ -48,7 +48,7 @@ for _ in range(30):
         write(start)
     os.close(start)
     told = os.read(end, 6)
-    time.sleep(chance.uniform(0, 0.04))
+    time.sleep(chance.uniform(0, 0.03))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     with open(end, "rb") as rest:

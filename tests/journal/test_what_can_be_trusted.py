@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import signal
@@ -297,3 +298,66 @@ def test_a_job_whose_writer_died_in_mid_act_is_read_without_touching_it_and_goes
         assert journal.read() == kept
         assert journal.append(9, [Row(AT, "Note", {})])[0].seq == 10
     assert not (tmp_path / "41.db-journal").exists()
+
+
+def test_a_job_whose_first_page_was_half_way_through_is_read_too(tmp_path: Path) -> None:
+    path = tmp_path / "41.db"
+    kept = new_job(path)
+    subprocess.run([sys.executable, "-c", DIES_HALF_WAY, str(path), AT], check=False)
+    page = bytearray(path.read_bytes())
+    # Database file format, SQLite documentation, section 1.3 (from memory): bytes 28-31 count the pages and are
+    # believed while bytes 92-95 equal the change counter in bytes 24-27.
+    page[28:32] = (len(page) // 4096 + 7).to_bytes(4, "big")
+    page[92:96] = page[24:28]
+    path.write_bytes(page)
+    assert read_rows(path) == kept
+    assert verify(path).ok
+    with Journal.open(path) as journal:
+        assert journal.read() == kept
+
+
+def test_damage_around_the_entries_is_told_though_each_entry_stands(tmp_path: Path) -> None:
+    path = tmp_path / "41.db"
+    kept = new_job(path)
+    db = sqlite3.connect(path)
+    root = db.execute("select rootpage from sqlite_master where name = 'about'").fetchone()[0]
+    db.close()
+    whole = path.read_bytes()
+    path.write_bytes(whole[: (root - 1) * 4096] + b"\xff" * 200 + whole[(root - 1) * 4096 + 200 :])
+    assert read_rows(path) == kept
+    verdict = verify(path)
+    assert (verdict.ok, verdict.first_bad, verdict.count) == (False, None, 9)
+    assert "the file around them is damaged" in verdict.sentence
+
+
+@pytest.mark.parametrize(
+    "body", ['{"a":1,"a":2}', '{"a": 1}', '{"b":1,"a":2}', '{"a":NaN}', '{"a":"\\ud800"}', "{" * 5000 + "}"]
+)
+def test_a_rightly_hashed_entry_that_could_be_read_in_two_ways_is_not_trusted(
+    tmp_path: Path, body: str
+) -> None:
+    path = tmp_path / "41.db"
+    kept = new_job(path)
+    text = f'{kept[-1].hash}[10,"{AT}","Note",{body}]'
+    db = sqlite3.connect(path)
+    db.execute(
+        "insert into entry values (10, ?, 'Note', ?, ?)",
+        (AT, body, hashlib.sha256(text.encode()).hexdigest()),
+    )
+    db.commit()
+    db.close()
+    assert verify(path).first_bad == 10
+    with pytest.raises(CannotRead, match="from entry 10 on"):
+        read_rows(path)
+
+
+def test_an_entry_seen_from_the_middle_is_still_tied_to_the_one_before(tmp_path: Path) -> None:
+    path = tmp_path / "41.db"
+    kept = new_job(path)
+    assert read_rows(path, after=6) == kept[6:]
+    tamper(path, "update entry set body = replace(body, '42.37', '42.57') where seq = 7")
+    with pytest.raises(CannotRead, match="from entry 7 on"):
+        read_rows(path, after=6)
+    tamper(path, "delete from entry where seq = 5")
+    with pytest.raises(CannotRead, match="from entry 5 on: it is missing"):
+        read_rows(path, after=5)
