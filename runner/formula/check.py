@@ -284,7 +284,9 @@ def arrange(call: Call, signature: Signature) -> list[Tree] | FormulaProblem:
     names = [argument.name for argument in signature.arguments]
     shape = f"{signature.name}({', '.join(names)})"
     by_name = [called for called, _ in call.arguments if called]
-    if (by_name and len(by_name) < len(call.arguments)) or (len(names) > 3 and call.arguments and not by_name):
+    if (by_name and len(by_name) < len(call.arguments)) or (
+        len(names) > 3 and call.arguments and not by_name
+    ):
         fix = f"write {signature.name}({', '.join(name + '=…' for name in names)})"
         return FormulaProblem(
             "named-input",

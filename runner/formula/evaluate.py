@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
@@ -119,3 +120,24 @@ def _call(tree: Call) -> Worked:
         assert not isinstance(ordered, FormulaProblem)
         inputs = [compiled(argument) for argument in ordered]
     return lambda names: function(*[one(names) for one in inputs])
+
+
+def exact(tree: Tree, names: Mapping[str, Fraction]) -> Fraction | None:
+    """The exact result in SI of a formula that only adds, subtracts, multiplies and divides exact values, else None."""
+    match tree:
+        case Number(quantity, plain):
+            return quantity.si if quantity else Fraction(plain)
+        case Name(name):
+            return names.get(name)
+        case Negative(Number(quantity)) if quantity and quantity.kind.point:
+            return quantity.unit.offset * 2 - quantity.si
+        case Negative(value):
+            inner = exact(value, names)
+            return None if inner is None else -inner
+        case Binary(sign, left, right):
+            one, two = exact(left, names), exact(right, names)
+            if one is None or two is None or sign == "^" or (sign == "/" and two == 0):
+                return None
+            return {"+": one + two, "-": one - two, "*": one * two}.get(sign) if sign != "/" else one / two
+        case _:
+            return None

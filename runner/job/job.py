@@ -1,0 +1,48 @@
+"""What is fixed when a job opens: its procedure, its parts, the shop's zone and decimal mark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import tzinfo
+
+from runner.job.parts import Part, Parts
+from runner.job.state import PassKey
+from runner.procedure.model import Procedure, Stage, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    number: str
+    procedure: Procedure
+    parts: Parts
+    zone: tzinfo
+    mark: str
+    alone: bool
+    program: str
+
+    def stage_of(self, key: PassKey) -> Stage:
+        return self.procedure.stage(key[0])
+
+    def part_of(self, key: PassKey) -> Part:
+        part = self.parts.find(self.stage_of(key).for_each, key[1])
+        assert part is not None
+        return part
+
+    def keys(self) -> list[PassKey]:
+        """Every pass of the job, stage by stage."""
+        return [
+            (stage.title, part.path)
+            for stage in self.procedure.stages
+            for part in self.parts.at(stage.for_each)
+        ]
+
+    def step(self, key: PassKey, number: int) -> Step:
+        return self.stage_of(key).steps[number - 1]
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Something a person asked for that can't be done now: one sentence, and what to do instead where there is something."""
+
+    sentence: str
+    fix: str = ""

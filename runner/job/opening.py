@@ -1,0 +1,110 @@
+"""A new job: its number, its parts, who opens it, and everything it stands on, as its first event."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import tzinfo
+
+from runner.job.events import JobOpened
+from runner.job.job import Job, Refusal
+from runner.job.moments import Moment
+from runner.job.parts import Parts
+from runner.procedure.model import GRAMMAR, Procedure
+
+MOST_PARTS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What is asked when a job opens. `named` gives names to the levels whose names the procedure leaves open."""
+
+    number: str
+    who: str
+    named: Mapping[str, Sequence[str]]
+    alone: bool
+    invented: bool = False
+    zone: str = "UTC"
+    decimal_mark: str = "."
+
+
+def names_to_ask(procedure: Procedure) -> list[str]:
+    """The levels whose parts are named at opening, outermost first."""
+    return [level.name for level in procedure.parts if not level.named]
+
+
+def open_job(procedure: Procedure, asked: Opening, now: Moment, program: str) -> JobOpened | Refusal:
+    """The first event of a job, or why it can't be opened so."""
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}", asked.number) or asked.number.endswith("."):
+        return Refusal(
+            f"'{asked.number}' can't be a job number",
+            "write letters, digits, dashes and points, such as 41 or DEMO-1",
+        )
+    who = " ".join(asked.who.split())
+    if not who:
+        return Refusal("nobody was named", "say who is at the bench")
+    if procedure.status == "withdrawn":
+        return Refusal(
+            f"'{procedure.id}' revision {procedure.revision} is withdrawn",
+            "open the revision that replaced it",
+        )
+    wanted = names_to_ask(procedure)
+    for level in asked.named:
+        if level not in wanted:
+            return Refusal(
+                f"'{level}' is not a part that is named at opening",
+                f"named are {', '.join(wanted)}" if wanted else "",
+            )
+    for level in wanted:
+        refusal = _bad_names(level, asked.named.get(level, ()))
+        if refusal:
+            return refusal
+    parts = Parts(procedure.parts, asked.named)
+    count = sum(len(parts.at(level.name)) for level in procedure.parts)
+    if count > MOST_PARTS:
+        return Refusal(f"{count} parts in one job", f"{MOST_PARTS} is the most; open several jobs")
+    return JobOpened(
+        at=now,
+        who=who,
+        job=asked.number,
+        procedure_id=procedure.id,
+        revision=procedure.revision,
+        procedure_text=procedure.text,
+        procedure_sha256=hashlib.sha256(procedure.text.encode()).hexdigest(),
+        grammar=GRAMMAR,
+        program=program,
+        named=tuple((level, tuple(asked.named[level])) for level in wanted),
+        alone=asked.alone,
+        invented=asked.invented,
+        zone=asked.zone,
+        decimal_mark=asked.decimal_mark,
+    )
+
+
+def job_of(opened: JobOpened, procedure: Procedure, zone: tzinfo, program: str) -> Job:
+    """What an opened job fixes, for deciding on it; `program` is the one deciding now."""
+    parts = Parts(procedure.parts, dict(opened.named))
+    return Job(opened.job, procedure, parts, zone, opened.decimal_mark, opened.alone, program)
+
+
+def _bad_names(level: str, names: Sequence[str]) -> Refusal | None:
+    if not names:
+        return Refusal(f"no {level} was named", f"give each {level} a name, as on its tag")
+    seen: set[str] = set()
+    for name in names:
+        if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,11}", name):
+            return Refusal(
+                f"'{name}' can't be the name of a {level}",
+                "write at most 12 letters and digits, as they fit on a tag",
+            )
+        if name.lower() in seen or name.lower() == "job":
+            return Refusal(
+                f"two parts can't both be called '{name}'"
+                if name.lower() in seen
+                else "'job' means the whole job",
+                "give each its own name",
+            )
+        seen.add(name.lower())
+    return None

@@ -1,0 +1,105 @@
+"""Which passes may begin, which step is next in one, and in what state each stands. Order locks are kept here."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from runner.job.job import Job, Refusal
+from runner.job.parts import Part
+from runner.job.state import Pass, PassKey, State
+from runner.procedure.model import Stage, Step
+
+
+class Standing(Enum):
+    """The states of a pass, in the words the screen and the record use."""
+
+    NOT_STARTED = "not started"
+    IN_PROGRESS = "in progress"
+    HELD = "held"
+    DONE = "done"
+    NOT_APPLICABLE = "not applicable"
+
+
+def next_step(job: Job, state: State, key: PassKey) -> Step | None:
+    """The first step of a pass that is not complete, or None where all are."""
+    done = state.at(key).done_steps
+    return next((step for step in job.stage_of(key).steps if step.about.number not in done), None)
+
+
+def is_live(job: Job, state: State, part: Part) -> bool:
+    """Whether a part is still in the job: neither it nor one it lies in was scrapped or returned."""
+    return not any(outer.path in state.gone for outer in job.parts.outward(part))
+
+
+def nonconforming_part(job: Job, state: State, part: Part) -> Part | None:
+    """The nonconforming part that locks this one: itself, one it lies in, or one inside it."""
+    for outer in job.parts.outward(part):
+        if outer.names and outer.path in state.nonconforming:
+            return outer
+    return None
+
+
+def standing(job: Job, state: State, key: PassKey) -> Standing:
+    found = state.at(key)
+    part = job.part_of(key)
+    if found.done:
+        return Standing.DONE
+    if not is_live(job, state, part):
+        return Standing.NOT_APPLICABLE
+    if is_stopped(found) or (found.started and nonconforming_part(job, state, part)):
+        return Standing.HELD
+    return Standing.IN_PROGRESS if found.started else Standing.NOT_STARTED
+
+
+def is_stopped(found: Pass) -> bool:
+    """Whether a pass waits for somebody's decision: an exit was taken, or a verdict stands against it."""
+    return found.stop is not None or (found.failed is not None and not hasattr(found.failed, "instrument"))
+
+
+def refusal_to_begin(job: Job, state: State, key: PassKey) -> Refusal | None:
+    """Why a pass may not begin or go on, or None where it may."""
+    stage, part = job.stage_of(key), job.part_of(key)
+    if state.at(key).done:
+        return Refusal(f"'{stage.title}' is done on {part.path}")
+    if not is_live(job, state, part):
+        return Refusal(f"{part.path} is no longer in this job")
+    lock = nonconforming_part(job, state, part)
+    if lock:
+        return Refusal(
+            f"{lock.path} is nonconforming: {state.nonconforming[lock.path]}",
+            "decide what becomes of it first",
+        )
+    missing = _missing(job, state, stage, part)
+    if missing:
+        title, others = missing
+        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is not done on {others}")
+    return None
+
+
+def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str] | None:
+    """A stage that must come first and is not done, and on which parts."""
+    for title in (*stage.after, *stage.after_all):
+        before = job.procedure.stage(title)
+        parts = (
+            job.parts.at(before.for_each)
+            if title in stage.after_all
+            else job.parts.around(part, before.for_each)
+        )
+        open_parts = [
+            one.path for one in parts if is_live(job, state, one) and not state.at((title, one.path)).done
+        ]
+        if open_parts:
+            return title, ", ".join(open_parts)
+    return None
+
+
+def may_begin(job: Job, state: State) -> list[PassKey]:
+    """Every pass that may begin or go on now, stage by stage."""
+    return [key for key in job.keys() if refusal_to_begin(job, state, key) is None]
+
+
+def is_complete(job: Job, state: State) -> bool:
+    """Whether every pass on every live part is done and no part waits for a decision."""
+    if state.nonconforming:
+        return False
+    return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in job.keys())

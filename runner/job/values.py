@@ -1,0 +1,121 @@
+"""What a name stands for on the part in hand: from it outward, with how it is shown and where it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from runner.formula.tree import Tree, names_in
+from runner.formula.values import CannotBeWorked, Group, Value
+from runner.job.events import Input
+from runner.job.job import Job
+from runner.job.parts import Part
+from runner.job.state import Known, State
+from runner.procedure.model import Read, Table, TableRow
+from runner.quantities.quantity import Quantity
+
+NEAR = 1e-9
+"""Relative: floats this near to a bound stand on it, for they were worked from exact readings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A name's value: for formulas, exactly where it is exact, as shown, and where from."""
+
+    value: Value
+    exact: Fraction | None
+    shown: str
+    origin: str
+    source: str = ""
+
+
+def find(job: Job, state: State, part: Part, name: str) -> Found:
+    """The value of a name. Raises CannotBeWorked where it has none, such as a size that no row of a table covers."""
+    owner, _, value = name.partition(".")
+    table = next((one for one in job.procedure.tables if one.name == owner), None)
+    if table and value:
+        return _of_table(job, state, part, table, value)
+    given = next((one for one in job.procedure.givens if one.name == name), None)
+    if given:
+        quantity = given.value
+        return Found(float(quantity.si), quantity.si, quantity.typed, f"given, {given.source}", given.source)
+    known = known_outward(job, state, part, owner)
+    if known is None:
+        raise CannotBeWorked(f"'{name}' has not been measured yet")
+    return _of_known(job, known, value)
+
+
+def known_outward(job: Job, state: State, part: Part, name: str) -> Known | None:
+    """The reading or worked value of that name on the part or the nearest part that it lies in."""
+    for outer in job.parts.outward(part):
+        if (outer.path, name) in state.known:
+            return state.known[(outer.path, name)]
+    return None
+
+
+def find_all(job: Job, state: State, part: Part, trees: Iterable[Tree]) -> dict[str, Found]:
+    """Every name in these formulas with what it stands for."""
+    return {name.name: find(job, state, part, name.name) for tree in trees for name in names_in(tree)}
+
+
+def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:
+    return tuple(Input(name=name, shown=one.shown, origin=one.origin) for name, one in found.items())
+
+
+def _of_known(job: Job, known: Known, level: str) -> Found:
+    where = f"step {known.step} of '{known.stage}' on {known.part}"
+    if known.worked is not None:
+        return Found(known.worked, None, known.shown, f"worked out in {where}")
+    step = job.step((known.stage, known.part), known.step)
+    assert isinstance(step, Read)
+    points = known.points
+    if len(step.points) == 1:
+        only = points[0]
+        shown = only.typed if only.typed.endswith(only.unit) else f"{only.typed} {only.unit}"
+        return Found(float(only.si), only.si, shown, f"read in {where}")
+    rows = len(step.axes) or len(points)
+    levels = tuple(
+        tuple(float(one.si) for one in points[at : at + rows]) for at in range(0, len(points), rows)
+    )
+    if level:
+        at = step.levels.index(level)
+        levels, points = (levels[at],), points[at * rows : (at + 1) * rows]
+    shown = "(" + " ".join(one.typed for one in points) + f") {step.unit.symbol}"
+    return Found(Group(levels), None, shown, f"read in {where}")
+
+
+def _of_table(job: Job, state: State, part: Part, table: Table, column: str) -> Found:
+    row = _row(job, state, part, table)
+    quantity: Quantity = row.values[table.columns.index(column)]
+    which = row.is_ or f"over {row.over.typed} up to {row.up_to.typed}" if row.over and row.up_to else row.is_
+    return Found(
+        float(quantity.si),
+        quantity.si,
+        quantity.typed,
+        f"table {table.name}, {which}: {row.source}",
+        row.source,
+    )
+
+
+def _row(job: Job, state: State, part: Part, table: Table) -> TableRow:
+    level = job.procedure.level(table.looked_up_by)
+    if level:
+        name = next(outer.names[-1] for outer in job.parts.outward(part) if outer.level == level.name)
+        for row in table.rows:
+            if row.is_ == name:
+                return row
+        raise CannotBeWorked(f"the table '{table.name}' has no row for {name}")
+    key = find(job, state, part, table.looked_up_by)
+    size = key.exact if key.exact is not None else key.value
+    assert not isinstance(size, Group)
+    for row in table.rows:
+        if row.over and row.up_to and _over(size, row.over.si) and not _over(size, row.up_to.si):
+            return row
+    raise CannotBeWorked(f"the table '{table.name}' has no row for {table.looked_up_by} = {key.shown}")
+
+
+def _over(size: Fraction | float, bound: Fraction) -> bool:
+    if isinstance(size, Fraction):
+        return size > bound
+    return size > float(bound) + NEAR * abs(float(bound))

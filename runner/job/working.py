@@ -1,0 +1,199 @@
+"""Worked values and checks, decided once and kept with formula, inputs, result and program."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from runner.formula.evaluate import exact, work
+from runner.formula.explain import with_values
+from runner.formula.tree import Tree, names_in
+from runner.formula.values import CannotBeWorked, Group
+from runner.job.events import CheckDecided, NotWorked, ValueWorked
+from runner.job.job import Job
+from runner.job.parts import Part
+from runner.job.state import Known, State
+from runner.job.values import NEAR, Found, find, find_all, inputs_of, known_outward
+from runner.procedure.model import Check, Formula, Range, Read, WorkOut
+from runner.quantities.quantity import last_digit, show, show_apart
+from runner.quantities.units import Unit
+
+
+def work_out(
+    job: Job, state: State, part: Part, step: WorkOut, stamp: dict[str, Any]
+) -> ValueWorked | NotWorked:
+    """A worked value as an event, or why these inputs have no answer. `stamp` says who, when and where."""
+    found: dict[str, Found] = {}
+    try:
+        found = find_all(job, state, part, [step.formula.tree])
+        result = work(step.formula.tree, {name: one.value for name, one in found.items()})
+    except CannotBeWorked as why:
+        sentence = f"{part.path}: '{step.name}' can't be worked out: {why}"
+        return NotWorked(
+            **stamp, name=step.name, formula=step.formula.text, inputs=inputs_of(found), sentence=sentence
+        )
+    shown = show(result, step.unit, step.nearest.number)
+    written = with_values(
+        step.formula.text, step.formula.tree, {name: one.shown for name, one in found.items()}
+    )
+    return ValueWorked(
+        **stamp,
+        name=step.name,
+        formula=step.formula.text,
+        inputs=inputs_of(found),
+        with_values=written,
+        si=result,
+        shown=shown,
+        unit=step.unit.symbol,
+        program=job.program,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """One end of a limit, worked: as a float, and exactly where it is exact."""
+
+    value: float
+    exact: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """A limit worked for one part: its two ends, either of which may be open, and what it stood on."""
+
+    low: Bound | None
+    high: Bound | None
+    nominal: Bound | None
+    found: dict[str, Found]
+
+    def meets(self, value: float, precise: Fraction | None) -> bool:
+        return not self.is_under(value, precise) and not self.is_over(value, precise)
+
+    def is_under(self, value: float, precise: Fraction | None) -> bool:
+        return self.low is not None and _beyond(self.low, value, precise, -1)
+
+    def is_over(self, value: float, precise: Fraction | None) -> bool:
+        return self.high is not None and _beyond(self.high, value, precise, 1)
+
+
+def limits_for(job: Job, state: State, part: Part, limits: Range) -> Limits:
+    """A range worked on a part. Raises CannotBeWorked where one of its values has no answer."""
+    formulas = [one for one in (limits.low, limits.high, limits.nominal) if one]
+    found = find_all(job, state, part, [one.tree for one in formulas])
+    low, high, nominal = (_bound(one, found) for one in (limits.low, limits.high, limits.nominal))
+    return Limits(low, high, nominal, found)
+
+
+def decide_check(
+    job: Job, state: State, part: Part, step: Check, stamp: dict[str, Any]
+) -> CheckDecided | NotWorked:
+    """The verdict on a value, by the simple rule: met inside the limits and exactly on them."""
+    known = known_outward(job, state, part, step.name)
+    try:
+        value = find(job, state, part, step.name)
+        limits = limits_for(job, state, part, step.limits)
+    except CannotBeWorked as why:
+        sentence = f"{part.path}: the check of '{step.name}' can't be decided: {why}"
+        return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
+    assert not isinstance(value.value, Group)
+    shown_unit, nearest = how_shown(job, known)
+    met = limits.meets(value.value, value.exact)
+    source = _source(job, step, limits)
+    return CheckDecided(
+        **stamp,
+        name=step.name,
+        shown=value.shown,
+        low=_shown(limits.low, shown_unit, nearest),
+        high=_shown(limits.high, shown_unit, nearest),
+        nominal=_shown(limits.nominal, shown_unit, nearest),
+        limits=step.limits.text,
+        inputs=inputs_of(limits.found),
+        source=source,
+        decision=job.procedure.decision,
+        met=met,
+        margin=_margin(limits, value.value, shown_unit, nearest),
+        sentence=_sentence(part, step, value, limits, shown_unit, nearest, source),
+        routes=step.routes,
+        program=job.program,
+    )
+
+
+def how_shown(job: Job, known: Known | None) -> tuple[Unit, Fraction]:
+    """The unit and the step a value is shown to: a reading's as typed, a worked value's as the procedure says."""
+    assert known is not None
+    step = job.step((known.stage, known.part), known.step)
+    if isinstance(step, WorkOut):
+        return step.unit, step.nearest.number
+    assert isinstance(step, Read)
+    finest = min((last_digit(point.typed) for point in known.points), default=Fraction(1, 1000))
+    if any(point.unit != step.unit.symbol for point in known.points):
+        finest = min(finest, Fraction(1, 1000))
+    return step.unit, min(finest, Fraction(1))
+
+
+def _bound(formula: Formula | None, found: dict[str, Found]) -> Bound | None:
+    if formula is None:
+        return None
+    exacts = {name: one.exact for name, one in found.items() if one.exact is not None}
+    precise = exact(formula.tree, exacts) if _only(formula.tree, exacts) else None
+    value = (
+        float(precise)
+        if precise is not None
+        else work(formula.tree, {n: one.value for n, one in found.items()})
+    )
+    return Bound(value, precise)
+
+
+def _only(tree: Tree, exacts: dict[str, Fraction]) -> bool:
+    return all(name.name in exacts for name in names_in(tree))
+
+
+def _beyond(bound: Bound, value: float, precise: Fraction | None, side: int) -> bool:
+    """Whether a value lies outside a bound. Exact against exact is exact; a worked value within 1e-9 stands on it."""
+    if precise is not None and bound.exact is not None:
+        return (precise - bound.exact) * side > 0
+    return (value - bound.value) * side > NEAR * abs(bound.value)
+
+
+def _shown(bound: Bound | None, shown_unit: Unit, nearest: Fraction) -> str:
+    if bound is None:
+        return ""
+    return show(bound.exact if bound.exact is not None else bound.value, shown_unit, nearest)
+
+
+def _margin(limits: Limits, value: float, shown_unit: Unit, nearest: Fraction) -> str:
+    """How far inside the nearer limit a value lies; below nil outside."""
+    inside = [value - limits.low.value] if limits.low else []
+    inside += [limits.high.value - value] if limits.high else []
+    margin = min(inside)
+    step = margin / float(shown_unit.factor) / float(nearest)
+    symbol = {"degC": "K", "degF": "K"}.get(shown_unit.symbol, shown_unit.symbol)
+    plain = Unit(symbol, shown_unit.kind, shown_unit.factor)
+    return show(margin, plain, nearest) if abs(step) >= 0.5 else f"under half of {float(nearest):g} {symbol}"
+
+
+def _source(job: Job, step: Check, limits: Limits) -> str:
+    """Where a limit comes from: what the check says, else what the names it consists of say."""
+    if step.source:
+        return step.source
+    said = [one.source or f"calculated, {one.origin}" for one in limits.found.values()]
+    return "; ".join(dict.fromkeys(said))
+
+
+def _sentence(
+    part: Part, step: Check, value: Found, limits: Limits, shown_unit: Unit, nearest: Fraction, source: str
+) -> str:
+    assert not isinstance(value.value, Group)
+    for bound, beyond, word in (
+        (limits.low, limits.is_under, "under"),
+        (limits.high, limits.is_over, "over"),
+    ):
+        if bound and beyond(value.value, value.exact):
+            mine = value.exact if value.exact is not None else value.value
+            theirs = bound.exact if bound.exact is not None else bound.value
+            one, two = show_apart(mine, theirs, shown_unit, nearest)
+            return (
+                f"{part.path}: {step.name} is {one}, {word} the limit of {two} ({step.limits.text}; {source})"
+            )
+    return f"{part.path}: {step.name} is {value.shown}, inside {step.limits.text} ({source})"
