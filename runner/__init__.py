@@ -1,1 +1,3 @@
-"""benchhand: a step-by-step procedure runner for the bench."""
+"""benchhand: walks a machinist through the shop's own procedures, works the numbers out, keeps a record."""
+
+__version__ = "0.1.0"

@@ -20,9 +20,9 @@ class UnknownEvent(ValueError):
 
 
 def kind_of(event: Event) -> str:
-    """The event's kind as a journal names it: 'reading taken'."""
+    """The event's kind as a journal names it: reading-taken."""
     name = type(event).__name__
-    return "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in name).strip()
+    return _hyphened(name)
 
 
 def to_body(event: Event) -> dict[str, Any]:
@@ -40,6 +40,10 @@ def from_row(kind: str, body: typing.Mapping[str, Any]) -> Event:
         return event
     except (KeyError, TypeError, ValueError, ZeroDivisionError) as wrong:
         raise UnknownEvent(f"an entry '{kind}' that lacks something or holds something else") from wrong
+
+
+def _hyphened(name: str) -> str:
+    return "".join(f"-{letter.lower()}" if letter.isupper() else letter for letter in name).strip("-")
 
 
 def _plain(value: Any) -> Any:
@@ -93,7 +97,7 @@ def _value(hint: Any, value: Any) -> Any:
 
 
 _KINDS: dict[str, type[Event]] = {
-    "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in name).strip(): kind
+    _hyphened(name): kind
     for name, kind in vars(events).items()
     if isinstance(kind, type)
     and issubclass(kind, Event)

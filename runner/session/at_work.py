@@ -1,0 +1,214 @@
+"""One job at work: an intent goes to the job, its events to the disk, and only then into the state that is shown."""
+
+from __future__ import annotations
+
+import platform
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import runner
+from runner.job.decide import decide
+from runner.job.events import Event, JobOpened
+from runner.job.intents import BeginSitting, Intent
+from runner.job.job import Job, Refusal
+from runner.job.moments import Moment, utc_text
+from runner.job.opening import Opening, job_of, open_job
+from runner.job.rows import UnknownEvent, from_row, kind_of, to_body
+from runner.job.state import State, fold
+from runner.journal import Journal, JournalError, KeptRow, OutOfStep, Row, read_rows
+from runner.procedure.model import GRAMMAR, Procedure
+from runner.procedure.reader import read_procedure
+from runner.session.clock import Clock, zone_of
+from runner.session.faults import NO_JOURNAL, STOPPED, RunnerError
+
+PROGRAM = f"benchhand {runner.__version__}"
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """The events of one act, on disk."""
+
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotKept:
+    """The disk refused an act: nothing of it counts. It can be tried again, unchanged; until then nothing else is taken."""
+
+    sentence: str
+    fix: str
+
+
+Outcome = Kept | Refusal | NotKept
+
+
+class AtWork:
+    """A job open for work in this program, and in no other. Close it, or use it in a `with`."""
+
+    def __init__(self, journal: Journal, job: Job, state: State, clock: Clock) -> None:
+        self.job, self.state, self.clock = job, state, clock
+        self._journal = journal
+        self._waiting: list[Row] = []
+        self._waiting_events: list[Event] = []
+
+    @classmethod
+    def open(cls, path: Path, procedure: Procedure, asked: Opening, clock: Clock) -> AtWork:
+        """A new job in a new file. Raises RunnerError where it can't be opened so, or can't be kept."""
+        now = clock.now()
+        opened = open_job(procedure, asked, now, PROGRAM)
+        if isinstance(opened, Refusal):
+            raise RunnerError(opened.sentence, opened.fix or "change it and try again", STOPPED)
+        try:
+            journal = Journal.create(path, now=utc_text(now.utc))
+        except JournalError as why:
+            raise _no_journal(why) from why
+        at_work = cls(journal, job_of(opened, procedure, zone_of(asked.zone), PROGRAM), State(), clock)
+        return at_work._begin([opened])
+
+    @classmethod
+    def resume(cls, path: Path, clock: Clock) -> AtWork:
+        """A job taken up again, at the step where it was left. Raises RunnerError where it can't be read or written."""
+        try:
+            journal = Journal.open(path, now=utc_text(clock.now().utc))
+        except JournalError as why:
+            raise _no_journal(why) from why
+        try:
+            job, state = _job_and_state(path, journal.read())
+            return cls(journal, job, state, clock)._begin([])
+        except BaseException:
+            journal.close()
+            raise
+
+    def _begin(self, first: list[Event]) -> AtWork:
+        state = fold(first, self.state)
+        sitting = (
+            []
+            if state.released
+            else decide(self.job, state, BeginSitting(platform.node() or "unnamed"), self.clock.now())
+        )
+        assert not isinstance(sitting, Refusal)
+        outcome = self._keep([*first, *sitting])
+        if isinstance(outcome, NotKept):
+            self.close()
+            raise RunnerError(outcome.sentence, outcome.fix, NO_JOURNAL)
+        return self
+
+    def act(self, intent: Intent) -> Outcome:
+        """What came of an intent: kept on disk and in `state`, refused with a sentence, or not kept."""
+        if self._waiting:
+            return NotKept("the entry before this one is not kept yet", "try that one again first")
+        answer = decide(self.job, self.state, intent, self.clock.now())
+        return answer if isinstance(answer, Refusal) else self._keep(answer)
+
+    def try_again(self) -> Outcome:
+        """The act that the disk refused, handed to it once more, unchanged."""
+        if not self._waiting:
+            return Refusal("everything is kept")
+        return self._append()
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether an act stands that the disk has not taken."""
+        return bool(self._waiting)
+
+    @property
+    def now(self) -> Moment:
+        return self.clock.now()
+
+    @property
+    def path(self) -> Path:
+        return self._journal.path
+
+    @property
+    def chain(self) -> tuple[int, str]:
+        """How many entries there are, and the hash of the last."""
+        return self._journal.count, self._journal.head
+
+    def close(self) -> None:
+        self._journal.close()
+
+    def __enter__(self) -> AtWork:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _keep(self, events: Sequence[Event]) -> Kept | NotKept:
+        self._waiting = [Row(utc_text(event.at.utc), kind_of(event), to_body(event)) for event in events]
+        self._waiting_events = list(events)
+        return self._append() if events else Kept(())
+
+    def _append(self) -> Kept | NotKept:
+        try:
+            self._journal.append(self.state.positions, self._waiting)
+        except OutOfStep as why:
+            raise _no_journal(why) from why
+        except JournalError as why:
+            return NotKept(why.what, why.fix)
+        events, self._waiting, self._waiting_events = tuple(self._waiting_events), [], []
+        self.state = fold(events, self.state)
+        return Kept(events)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadJob:
+    """A job as its file tells it, read without touching it."""
+
+    path: Path
+    job: Job
+    state: State
+    events: tuple[Event, ...]
+    rows: tuple[KeptRow, ...]
+
+
+def read_job(path: Path) -> ReadJob:
+    """A job read from its file beside whoever writes it. Raises RunnerError where it can't be read or is no job."""
+    try:
+        rows = read_rows(path)
+    except JournalError as why:
+        raise _no_journal(why) from why
+    job, state = _job_and_state(path, rows)
+    return ReadJob(path, job, state, tuple(_events(path, rows)), tuple(rows))
+
+
+def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
+    events = _events(path, rows)
+    if not events or not isinstance(events[0], JobOpened):
+        raise RunnerError(
+            f"job file {path.name} does not begin with the opening of a job", "open another", NO_JOURNAL
+        )
+    opened = events[0]
+    if opened.grammar != GRAMMAR:
+        raise RunnerError(
+            f"job {opened.job} is written in grammar {opened.grammar}, and this program reads {GRAMMAR}",
+            f"read it with {opened.program}",
+            NO_JOURNAL,
+        )
+    procedure, _ = read_procedure(opened.procedure_text, f"the procedure inside {path.name}")
+    if procedure is None:
+        raise RunnerError(
+            f"the procedure inside job file {path.name} can't be read by this program",
+            f"read it with {opened.program}",
+            NO_JOURNAL,
+        )
+    job = job_of(opened, procedure, zone_of(opened.zone), PROGRAM)
+    return job, fold(events)
+
+
+def _events(path: Path, rows: Sequence[KeptRow]) -> list[Event]:
+    events = []
+    for row in rows:
+        try:
+            events.append(from_row(row.kind, row.body))
+        except UnknownEvent as why:
+            raise RunnerError(
+                f"job file {path.name}, entry {row.seq}: {why}",
+                "read it with the program that wrote it",
+                NO_JOURNAL,
+            ) from why
+    return events
+
+
+def _no_journal(why: JournalError) -> RunnerError:
+    return RunnerError(why.what, why.fix, NO_JOURNAL)

@@ -1,0 +1,141 @@
+"""The folder of all jobs: where a job's file is, and every job in a line, read without touching any."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+from pathlib import Path
+
+from runner.job.gates import time_left
+from runner.job.moments import Moment, clock_words
+from runner.job.passes import Standing, standing
+from runner.job.state import State
+from runner.procedure.model import Wait
+from runner.session.at_work import ReadJob, read_job
+from runner.session.faults import NO_JOURNAL, RunnerError
+from runner.text.nearest import nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A wait that runs: what, on which part, and when it is over."""
+
+    what: str
+    part: str
+    at: datetime
+    is_over: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A job on the shelf. `problem` says why it can't be read, if it can't."""
+
+    number: str
+    path: Path
+    title: str = ""
+    standing: str = ""
+    progress: str = ""
+    due: Due | None = None
+    zone: tzinfo = UTC
+    problem: str = ""
+    invented: bool = False
+
+
+def jobs_folder(given: str | None = None) -> Path:
+    """Where jobs live: as asked, as BENCHHAND_JOBS says, else ./jobs."""
+    return Path(given or os.environ.get("BENCHHAND_JOBS") or "jobs")
+
+
+def job_path(folder: Path, number: str) -> Path:
+    return folder / f"{number}.db"
+
+
+def find_job(folder: Path, word: str) -> Path:
+    """The file of a job given by its number or its path. Raises RunnerError where there is none."""
+    path = Path(word)
+    if path.suffix == ".db" and path.exists():
+        return path
+    path = job_path(folder, word)
+    if path.exists():
+        return path
+    numbers = [one.stem for one in job_files(folder)]
+    near = nearest(word, numbers)
+    fix = f"did you mean {near}? " if near else ""
+    raise RunnerError(
+        f"there is no job {word} in {folder}", f"{fix}`benchhand jobs` shows all there are", NO_JOURNAL
+    )
+
+
+def job_files(folder: Path) -> list[Path]:
+    return sorted(folder.glob("*.db")) if folder.is_dir() else []
+
+
+def lines(folder: Path, now: Moment) -> list[Line]:
+    """Every job in the folder, those with something due soonest first, released ones last."""
+    found = [_line(path, now) for path in job_files(folder)]
+
+    def rank(line: Line) -> tuple[int, float, str]:
+        order = {"released": 2}.get(line.standing, 1)
+        return (0, line.due.at.timestamp(), line.number) if line.due else (order, 0.0, line.number)
+
+    return sorted(found, key=rank)
+
+
+def _line(path: Path, now: Moment) -> Line:
+    try:
+        read = read_job(path)
+    except RunnerError as why:
+        return Line(path.stem, path, problem=why.what)
+    done = sum(read.state.at(key).done for key in read.job.keys())
+    opened = read.state.opened
+    return Line(
+        number=read.job.number,
+        path=path,
+        title=read.job.procedure.title,
+        standing=job_standing(read.state, read),
+        progress=f"{done} of {len(read.job.keys())} passes",
+        due=next(iter(waits(read, now)), None),
+        zone=read.job.zone,
+        invented=bool(opened and opened.invented),
+    )
+
+
+def job_standing(state: State, read: ReadJob) -> str:
+    """The state of a job in the words of the trade."""
+    if state.released:
+        return "released"
+    if state.suspended:
+        return "suspended"
+    if state.completed:
+        return "completed, not released"
+    standings = [standing(read.job, state, key) for key in read.job.keys()]
+    if (
+        Standing.HELD in standings
+        and Standing.IN_PROGRESS not in standings
+        and Standing.NOT_STARTED not in standings
+    ):
+        return "held"
+    return "running"
+
+
+def waits(read: ReadJob, now: Moment) -> list[Due]:
+    """The waits that have begun and that some pass still stands before, soonest first."""
+    found = []
+    for key in read.job.keys():
+        state = read.state.at(key)
+        part = read.job.part_of(key)
+        if state.done or any(outer.path in read.state.gone for outer in read.job.parts.outward(part)):
+            continue
+        for step in read.job.stage_of(key).steps:
+            if isinstance(step, Wait) and step.about.number not in state.done_steps:
+                left = time_left(read.job, read.state, key, step, now)
+                if left:
+                    found.append(Due(step.name, key[1], now.utc + left[1], left[1].total_seconds() <= 0))
+    return sorted(found, key=lambda due: due.at)
+
+
+def due_words(due: Due, zone: tzinfo, now: Moment) -> str:
+    """A wait in a line: 'freezer_stay on H1/EX until 14:32'."""
+    when = clock_words(due.at, zone, now.utc)
+    return f"{due.what} on {due.part} {'over since' if due.is_over else 'until'} {when}"
