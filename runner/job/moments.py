@@ -40,23 +40,26 @@ def same_boot(one: Moment, two: Moment) -> bool:
 
 def elapsed(start: Moment, now: Moment, marks: Sequence[Moment] = ()) -> Elapsed:
     """
-    The time proved between two moments. `marks` are the last and first moments seen round each restart since the start;
-    a restart over which the wall clock went back adds nothing.
+    The time proved between two moments. `marks` are the last and first moments seen round each restart since the start.
+    A restart adds what the wall clock went on by over it, and never so much that all together is more than the wall
+    clock went on by since the start: so one that stood behind for a while, and was put right, makes no wait shorter.
     """
-    seconds, restarts, lost = 0.0, 0, 0.0
+    seconds, restarts, behind = 0.0, 0, 0.0
     for before, after in pairwise([start, *marks, now]):
         if same_boot(before, after):
             seconds += after.boot - before.boot
             continue
         restarts += 1
         gap = (after.utc - before.utc).total_seconds()
-        if gap >= 0:
-            seconds += gap
-        else:
-            lost -= gap
+        left = (after.utc - start.utc).total_seconds() - seconds
+        counted = max(0.0, min(gap, left))
+        uncounted = abs(gap) if gap < 0 else gap - counted
+        if gap < 0 or uncounted > SLACK_S + DRIFT * seconds:
+            behind = max(behind, uncounted)
+        seconds += counted
     note = ""
-    if lost:
-        note = f"the clock stood {lost:.0f} s behind after a restart; that time is not counted"
+    if behind:
+        note = f"the clock stood {behind:.0f} s behind after a restart; that time is not counted"
     elif restarts:
         note = "the machine was restarted in between; that part is by its wall clock alone"
     return Elapsed(timedelta(seconds=max(0.0, seconds)), note)
@@ -80,7 +83,7 @@ def clock_words(utc: datetime, zone: tzinfo, today: datetime) -> str:
 
 def span_words(lasted: timedelta) -> str:
     """A length of time in words, rounded up to the second: '12 min 40 s', '2 h 0 min', '59 s'."""
-    seconds = -(-int(lasted.total_seconds() * 1000) // 1000) if lasted > timedelta(0) else 0
+    seconds = -(-lasted // timedelta(seconds=1)) if lasted > timedelta(0) else 0
     hours, rest = divmod(seconds, 3600)
     minutes, left = divmod(rest, 60)
     if hours >= 48:
