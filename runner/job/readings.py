@@ -12,7 +12,18 @@ from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
 from runner.job.working import Limits, limits_for
-from runner.procedure.model import Check, Do, HoldPoint, Instrument, Read, SignOff, Step, WorkOut, Zero
+from runner.procedure.model import (
+    Check,
+    Do,
+    HoldPoint,
+    Instrument,
+    Read,
+    SignOff,
+    Step,
+    Wait,
+    WorkOut,
+    Zero,
+)
 from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, last_digit, show, show_apart
 from runner.quantities.units import Unit
@@ -141,10 +152,10 @@ def _zero_sentence(job: Job, part: Part, step: Zero, quantity: Quantity, limits:
     nearest = min(
         last_digit(quantity.typed), _resolution(job.procedure.instrument(step.instrument), step.unit)
     )
+    if good:
+        return f"the {step.instrument} reads {show(quantity.si, step.unit, nearest)} on {step.on}"
     wanted = limits.nominal.exact if limits.nominal.exact is not None else limits.nominal.value
     read, nominal = show_apart(quantity.si, wanted, step.unit, nearest)
-    if good:
-        return f"the {step.instrument} reads {read} on {step.on}"
     return f"the {step.instrument} reads {read} on {step.on} and should read {nominal} ({step.within.text}); set it again and read it back"
 
 
@@ -159,7 +170,8 @@ def again(
 ) -> list[Event] | Refusal:
     """
     A reading of this pass is taken again. What stood on it is undone: values and checks by formula, zeros and shown
-    values by name, and every sign-off and release behind it, for those were given for what was there.
+    values by name, readings by a gauge that was zeroed by it, waits that ran from an act that is done again, and every
+    sign-off and release behind it, for those were given for what was there.
     """
     part, steps = job.part_of(key), job.stage_of(key).steps
     step = next((one for one in steps if isinstance(one, Read) and one.name == name), None)
@@ -170,33 +182,63 @@ def again(
         return Refusal(f"no reading of this pass is called '{name}'", f"read so far: {here}" if here else "")
     if (part.path, name) not in state.known:
         return Refusal(f"'{name}' has not been read yet")
-    done = state.at(key).done_steps
-    undone = tuple(one for one in _standing_on(job, steps, step) if one in done)
+    found = state.at(key)
+    begun = found.done_steps | found.ticks.keys()
+    undone = [
+        one
+        for one in _standing_on(job, steps, step)
+        if one.about.number in begun or (isinstance(one, Read) and (part.path, one.name) in state.known)
+    ]
+    numbers = tuple(one.about.number for one in undone)
     return [
-        ReadingSuperseded(**{**stamp, "step": step.about.number}, name=name, because=because, undone=undone)
+        ReadingSuperseded(**{**stamp, "step": step.about.number}, name=name, because=because, undone=numbers),
+        *(
+            ReadingSuperseded(
+                **{**stamp, "step": one.about.number},
+                name=one.name,
+                because=f"the {one.instrument} is zeroed again: {because}",
+                undone=(),
+            )
+            for one in undone
+            if isinstance(one, Read)
+        ),
     ]
 
 
-def _standing_on(job: Job, steps: tuple[Step, ...], reading: Read) -> list[int]:
-    moved, undone = {reading.name}, []
+def _standing_on(job: Job, steps: tuple[Step, ...], reading: Read) -> list[Step]:
+    """The steps behind a reading that stood on it: on its value, on a gauge zeroed by it, on the time it was taken."""
+    moved = {reading.name, reading.about.timed_as} - {""}
+    gauges: set[str] = set()
+    undone: list[Step] = []
     for step in steps[reading.about.number :]:
-        match step:
-            case WorkOut(formula=formula):
-                names = {name.name for name in names_in(formula.tree)}
-            case Check(name=checked, limits=limits) | Zero(instrument=checked, within=limits):
-                names = {checked, *(name.name for one in limits.written for name in names_in(one.tree))}
-            case Do(about=about):
-                names = set(about.show)
-            case HoldPoint() | SignOff():
-                undone.append(step.about.number)
-                continue
-            case _:
-                continue
-        if moved & _owners(job, names):
-            undone.append(step.about.number)
-            if isinstance(step, WorkOut):
+        by_gauge = isinstance(step, Read) and step.instrument in gauges
+        if by_gauge or isinstance(step, HoldPoint | SignOff) or moved & _owners(job, _names_in(step)):
+            undone.append(step)
+            moved |= {step.about.timed_as} - {""}
+            if isinstance(step, WorkOut | Read | Wait):
                 moved.add(step.name)
+            elif isinstance(step, Zero):
+                gauges.add(step.instrument)
+        elif isinstance(step, Zero):
+            gauges.discard(step.instrument)
     return undone
+
+
+def _names_in(step: Step) -> set[str]:
+    """The names that a step stands on."""
+    match step:
+        case WorkOut(formula=formula):
+            return {name.name for name in names_in(formula.tree)}
+        case Check(name=checked, limits=limits):
+            return {checked, *(name.name for one in limits.written for name in names_in(one.tree))}
+        case Zero(within=limits):
+            return {name.name for one in limits.written for name in names_in(one.tree)}
+        case Do(about=about):
+            return set(about.show)
+        case Wait(starts=starts):
+            return {starts}
+        case _:
+            return set()
 
 
 def _owners(job: Job, names: set[str]) -> set[str]:

@@ -28,7 +28,7 @@ from runner.job.moments import Moment
 from runner.job.opening import Opening, job_of, open_job
 from runner.job.passes import next_step
 from runner.job.rows import from_row, kind_of, to_body
-from runner.job.state import Pass, PassKey, State, fold
+from runner.job.state import Pass, PassKey, fold
 from runner.procedure.model import Procedure
 from tests.job.a_small_procedure import procedure
 
