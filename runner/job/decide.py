@@ -34,7 +34,7 @@ from runner.job.intents import (
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_complete, next_step, refusal_to_begin
+from runner.job.passes import is_complete, is_live, next_step, refusal_to_begin
 from runner.job.state import PassKey, State, apply, fold
 from runner.job.working import decide_check, work_out
 from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
@@ -194,7 +194,7 @@ def _start(job: Job, state: State, key: PassKey, stamp: dict[str, Any]) -> Answe
     if state.in_hand == key:
         return Refusal(f"'{key[0]}' on {key[1]} is in hand already")
     found = state.at(key)
-    if not (found.started and found.stop):
+    if not (found.started and found.stop and is_live(job, state, job.part_of(key))):
         refusal = refusal_to_begin(job, state, key)
         if refusal:
             return refusal
@@ -244,6 +244,8 @@ def _take_up(job: Job, state: State, key: PassKey, asked: TakeUp, here: dict[str
         return Refusal("this pass is not stopped")
     if stop.exit == e.NONCONFORMING:
         return Refusal(f"{key[1]} is nonconforming ({stop.because})", _way_on(stop.exit))
+    if locked := refusal_to_begin(job, state, key):
+        return locked
     if not asked.because.strip():
         return Refusal("what has changed, so that it can go on?", "one line is enough")
     return [e.PassTakenUp(**here, because=asked.because.strip())]

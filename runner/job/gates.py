@@ -11,7 +11,7 @@ from runner.job.events import Event
 from runner.job.intents import Dispose, Release, ReleaseJob, Stop
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_words, elapsed, span_words
-from runner.job.passes import is_complete
+from runner.job.passes import is_complete, is_live, nonconforming_part
 from runner.job.state import PassKey, State, person_key, same_person
 from runner.job.values import known_outward
 from runner.procedure.model import Check, HoldPoint, SignOff, Wait, WorkOut
@@ -127,6 +127,12 @@ def dispose(
     found, part = state.at(key), job.part_of(key)
     if part.path not in state.nonconforming or found.stop is None:
         return Refusal(f"{part.path} is not nonconforming", "say so first, with the reason")
+    lock = nonconforming_part(job, state, job.parts.outward(part)[1])
+    if lock and asked.way == "concession":
+        return Refusal(
+            f"{lock.path} is nonconforming: {state.nonconforming[lock.path]}",
+            "decide what becomes of it first",
+        )
     step = job.step(key, found.stop.step)
     routes = step.routes if isinstance(step, Check) else ("scrap", "return")
     if asked.way not in routes:
@@ -155,14 +161,9 @@ def dispose(
 def release_job(job: Job, state: State, asked: ReleaseJob, stamp: dict[str, Any]) -> list[Event] | Refusal:
     """The finished job released by a named person, who in a shop of two has not done the work."""
     if not is_complete(job, state):
-        open_passes = [
-            f"'{stage}' on {part}" for stage, part in job.keys() if not state.at((stage, part)).done
-        ]
-        return Refusal(
-            f"{len(open_passes)} passes are not done, the first is {open_passes[0]}"
-            if open_passes
-            else "a part waits for a decision"
-        )
+        left = [key for key in job.keys() if not state.at(key).done and is_live(job, state, job.part_of(key))]
+        stage, part = left[0]
+        return Refusal(f"{len(left)} passes are not done, the first is '{stage}' on {part}")
     by = asked.by.strip()
     if not by or not asked.statement.strip():
         return Refusal(

@@ -32,7 +32,7 @@ def is_live(job: Job, state: State, part: Part) -> bool:
 
 
 def nonconforming_part(job: Job, state: State, part: Part) -> Part | None:
-    """The nonconforming part that locks this one: itself, one it lies in, or one inside it."""
+    """The nonconforming part that locks this one: itself, or one it lies in."""
     for outer in job.parts.outward(part):
         if outer.names and outer.path in state.nonconforming:
             return outer
@@ -99,7 +99,5 @@ def may_begin(job: Job, state: State) -> list[PassKey]:
 
 
 def is_complete(job: Job, state: State) -> bool:
-    """Whether every pass on every live part is done and no part waits for a decision."""
-    if state.nonconforming:
-        return False
+    """Whether every pass on every live part is done and none of those parts waits for a decision."""
     return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in job.keys())
