@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -50,6 +50,10 @@ def work_out(
     )
 
 
+FINEST = Fraction(1, 10**6)
+"""Of the unit shown: a limit is never shown finer than this, however it was worked."""
+
+
 @dataclass(frozen=True, slots=True)
 class Bound:
     """One end of a limit, worked: as a float, and exactly where it is exact."""
@@ -60,21 +64,25 @@ class Bound:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """A limit worked for one part: its two ends, either of which may be open, and what it stood on."""
+    """
+    A limit worked for one part: its two ends, either of which may be open, and what it stood on. `least` is the
+    smallest size (SI) by which nearness is measured, so that a worked nil can stand on a limit of nil.
+    """
 
     low: Bound | None
     high: Bound | None
     nominal: Bound | None
     found: dict[str, Found]
+    least: float = 0.0
 
     def meets(self, value: float, precise: Fraction | None) -> bool:
         return not self.is_under(value, precise) and not self.is_over(value, precise)
 
     def is_under(self, value: float, precise: Fraction | None) -> bool:
-        return self.low is not None and _beyond(self.low, value, precise, -1)
+        return self.low is not None and _beyond(self.low, value, precise, -1, self.least)
 
     def is_over(self, value: float, precise: Fraction | None) -> bool:
-        return self.high is not None and _beyond(self.high, value, precise, 1)
+        return self.high is not None and _beyond(self.high, value, precise, 1, self.least)
 
 
 def limits_for(job: Job, state: State, part: Part, limits: Range) -> Limits:
@@ -98,6 +106,7 @@ def decide_check(
         return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
     assert not isinstance(value.value, Group)
     shown_unit, nearest = how_shown(job, known)
+    limits = replace(limits, least=float(nearest * shown_unit.factor))
     met = limits.meets(value.value, value.exact)
     source = _source(job, step, limits)
     return CheckDecided(
@@ -149,17 +158,31 @@ def _only(tree: Tree, exacts: dict[str, Fraction]) -> bool:
     return all(name.name in exacts for name in names_in(tree))
 
 
-def _beyond(bound: Bound, value: float, precise: Fraction | None, side: int) -> bool:
+def _beyond(bound: Bound, value: float, precise: Fraction | None, side: int, least: float) -> bool:
     """Whether a value lies outside a bound. Exact against exact is exact; a worked value within 1e-9 stands on it."""
     if precise is not None and bound.exact is not None:
         return (precise - bound.exact) * side > 0
-    return (value - bound.value) * side > NEAR * abs(bound.value)
+    return (value - bound.value) * side > NEAR * max(abs(bound.value), least)
 
 
 def _shown(bound: Bound | None, shown_unit: Unit, nearest: Fraction) -> str:
     if bound is None:
         return ""
-    return show(bound.exact if bound.exact is not None else bound.value, shown_unit, nearest)
+    step = _fine_enough(bound, shown_unit, nearest)
+    return show(bound.exact if bound.exact is not None else bound.value, shown_unit, step)
+
+
+def _fine_enough(bound: Bound, shown_unit: Unit, nearest: Fraction) -> Fraction:
+    """The step to show a bound with: finer than the value's where a limit would else be shown as another one."""
+    step = nearest
+    if bound.exact is not None:
+        while not _is_whole(bound.exact, shown_unit, step) and step > FINEST:
+            step /= 10
+    return step
+
+
+def _is_whole(exactly: Fraction, shown_unit: Unit, step: Fraction) -> bool:
+    return ((exactly - shown_unit.offset) / shown_unit.factor / step).denominator == 1
 
 
 def _margin(limits: Limits, value: float, shown_unit: Unit, nearest: Fraction) -> str:
@@ -192,7 +215,9 @@ def _sentence(
         if bound and beyond(value.value, value.exact):
             mine = value.exact if value.exact is not None else value.value
             theirs = bound.exact if bound.exact is not None else bound.value
-            one, two = show_apart(mine, theirs, shown_unit, nearest)
+            one, two = show_apart(mine, theirs, shown_unit, _fine_enough(bound, shown_unit, nearest))
+            if value.exact is not None and _is_whole(value.exact, shown_unit, nearest):
+                one = show(value.exact, shown_unit, nearest)
             return (
                 f"{part.path}: {step.name} is {one}, {word} the limit of {two} ({step.limits.text}; {source})"
             )
