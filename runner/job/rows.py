@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import types
 import typing
 from dataclasses import fields, is_dataclass
@@ -13,6 +14,9 @@ from typing import Any
 from runner.job import events
 from runner.job.events import Event
 from runner.job.moments import utc_from, utc_text
+
+_FRACTION = re.compile(r"-?\d{1,400}/\d{1,400}", re.ASCII)
+"""Bounded, for a file may come from anywhere and '1e999999999' would be worked out."""
 
 
 class UnknownEvent(ValueError):
@@ -38,7 +42,7 @@ def from_row(kind: str, body: typing.Mapping[str, Any]) -> Event:
     try:
         event: Event = _read(found, body)
         return event
-    except (KeyError, TypeError, ValueError, ZeroDivisionError) as wrong:
+    except (KeyError, TypeError, ValueError, ArithmeticError) as wrong:
         raise UnknownEvent(f"an entry '{kind}' that lacks something or holds something else") from wrong
 
 
@@ -82,6 +86,8 @@ def _value(hint: Any, value: Any) -> Any:
     if isinstance(hint, types.UnionType):
         raise TypeError
     if hint is Fraction:
+        if not isinstance(value, str) or not _FRACTION.fullmatch(value):
+            raise TypeError
         return Fraction(value)
     if hint is datetime:
         return utc_from(value)
