@@ -35,7 +35,7 @@ from runner.job.intents import (
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
 from runner.job.passes import is_complete, is_live, next_step, refusal_to_begin
-from runner.job.state import PassKey, State, apply, fold
+from runner.job.state import PassKey, State, apply, fold, is_name
 from runner.job.working import decide_check, work_out
 from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
 
@@ -217,8 +217,8 @@ def _prerequisite(job: Job, state: State, number: int, stamp: dict[str, Any]) ->
 
 def _change_person(state: State, name: str, now: Moment) -> Answer:
     name = " ".join(name.split())
-    if not name:
-        return Refusal("nobody was named", "type the name of whoever is at the bench now")
+    if not is_name(name):
+        return Refusal(f"'{name}' is no name", "type the name of whoever is at the bench now")
     if name == state.person:
         return Refusal(f"{name} is at the bench already")
     return [e.PersonChanged(at=now, who=name, before=state.person)]

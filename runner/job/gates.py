@@ -12,7 +12,7 @@ from runner.job.intents import Dispose, Release, ReleaseJob, Stop
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_words, elapsed, span_words
 from runner.job.passes import is_complete, is_live, nonconforming_part
-from runner.job.state import PassKey, State, person_key, same_person
+from runner.job.state import PassKey, State, is_name, person_key, same_person
 from runner.job.values import known_outward
 from runner.procedure.model import Check, HoldPoint, SignOff, Wait, WorkOut
 
@@ -22,8 +22,9 @@ def release(
 ) -> list[Event] | Refusal:
     """A hold point released by somebody with no entry in this pass; in a job declared alone, by the same, and it says so."""
     by = asked.by.strip()
-    if not by:
-        return Refusal(f"a hold point is released by a named {step.by}", "type the name")
+    refusal = refuse_releaser(job, state, key, step, by)
+    if refusal:
+        return refusal
     seen = tuple(line for line in asked.saw if line.strip())
     if len(seen) < len(step.must_see):
         return Refusal(
@@ -31,16 +32,23 @@ def release(
             "look at each line and say so",
         )
     own = person_key(by) in state.at(key).people
-    if own and not job.alone:
-        return Refusal(
-            f"{by} has entries in this pass, and '{step.title}' is released by somebody who hasn't",
-            "fetch another " + step.by,
-        )
     return [
         e.HoldReleased(
             **stamp, title=step.title, by=by, role=step.by, saw=seen, solo=own, timed_as=step.about.timed_as
         )
     ]
+
+
+def refuse_releaser(job: Job, state: State, key: PassKey, step: HoldPoint, by: str) -> Refusal | None:
+    """Why this person can't release a hold point, or nothing."""
+    if not is_name(by):
+        return Refusal(
+            f"a hold point is released by a named {step.by}, and '{by}' is no name", "type the name"
+        )
+    if person_key(by) in state.at(key).people and not job.alone:
+        what = f"{by} has entries in this pass, and '{step.title}' is released by somebody who hasn't"
+        return Refusal(what, f"fetch another {step.by}")
+    return None
 
 
 def sign(state: State, step: SignOff, name: str, stamp: dict[str, Any]) -> list[Event] | Refusal:
@@ -137,7 +145,7 @@ def dispose(
     routes = step.routes if isinstance(step, Check) else ("scrap", "return")
     if asked.way not in routes:
         return Refusal(f"'{asked.way}' is not offered here", f"the procedure offers {', '.join(routes)}")
-    if not asked.by.strip() or not asked.because.strip():
+    if not is_name(asked.by) or not asked.because.strip():
         return Refusal(f"'{asked.way}' is decided by a named person for a reason", "type both")
     role = job.procedure.concessions_by if asked.way == "concession" else job.procedure.released_by
     own = person_key(asked.by) in found.people
@@ -165,7 +173,7 @@ def release_job(job: Job, state: State, asked: ReleaseJob, stamp: dict[str, Any]
         stage, part = left[0]
         return Refusal(f"{len(left)} passes are not done, the first is '{stage}' on {part}")
     by = asked.by.strip()
-    if not by or not asked.statement.strip():
+    if not is_name(by) or not asked.statement.strip():
         return Refusal(
             f"a job is released by a named {job.procedure.released_by}, who says what is released",
             "type both",

@@ -59,7 +59,8 @@ def elapsed(start: Moment, now: Moment, marks: Sequence[Moment] = ()) -> Elapsed
         seconds += counted
     note = ""
     if behind:
-        note = f"the clock stood {behind:.0f} s behind after a restart; that time is not counted"
+        behind_words = span_words(timedelta(seconds=behind))
+        note = f"the clock stood {behind_words} behind after a restart; that time is not counted"
     elif restarts:
         note = "the machine was restarted in between; that part is by its wall clock alone"
     return Elapsed(timedelta(seconds=max(0.0, seconds)), note)
@@ -82,8 +83,10 @@ def clock_words(utc: datetime, zone: tzinfo, today: datetime) -> str:
 
 
 def span_words(lasted: timedelta) -> str:
-    """A length of time in words, rounded up to the second: '12 min 40 s', '2 h 0 min', '59 s'."""
+    """A length of time in words, rounded up, over an hour to the minute: '12 min 40 s', '2 h 0 min', '59 s'."""
     seconds = -(-lasted // timedelta(seconds=1)) if lasted > timedelta(0) else 0
+    if seconds > 3600:
+        seconds = -(-seconds // 60) * 60
     hours, rest = divmod(seconds, 3600)
     minutes, left = divmod(rest, 60)
     if hours >= 48:

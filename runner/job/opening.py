@@ -12,6 +12,7 @@ from runner.job.events import JobOpened
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Parts
+from runner.job.state import is_name
 from runner.procedure.model import GRAMMAR, Procedure
 
 MOST_PARTS = 500
@@ -37,14 +38,12 @@ def names_to_ask(procedure: Procedure) -> list[str]:
 
 def open_job(procedure: Procedure, asked: Opening, now: Moment, program: str) -> JobOpened | Refusal:
     """The first event of a job, or why it can't be opened so."""
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}", asked.number) or asked.number.endswith("."):
-        return Refusal(
-            f"'{asked.number}' can't be a job number",
-            "write letters, digits, dashes and points, such as 41 or DEMO-1",
-        )
+    bad_number = refuse_number(asked.number)
+    if bad_number:
+        return bad_number
     who = " ".join(asked.who.split())
-    if not who:
-        return Refusal("nobody was named", "say who is at the bench")
+    if not is_name(who):
+        return Refusal(f"'{who}' is no name" if who else "nobody was named", "say who is at the bench")
     if procedure.status == "withdrawn":
         return Refusal(
             f"'{procedure.id}' revision {procedure.revision} is withdrawn",
@@ -58,13 +57,16 @@ def open_job(procedure: Procedure, asked: Opening, now: Moment, program: str) ->
                 f"named are {', '.join(wanted)}" if wanted else "",
             )
     for level in wanted:
-        refusal = _bad_names(level, asked.named.get(level, ()))
+        refusal = refuse_names(level, asked.named.get(level, ()))
         if refusal:
             return refusal
     parts = Parts(procedure.parts, asked.named)
     count = sum(len(parts.at(level.name)) for level in procedure.parts)
     if count > MOST_PARTS:
         return Refusal(f"{count} parts in one job", f"{MOST_PARTS} is the most; open several jobs")
+    refusal = _called_the_same(parts)
+    if refusal:
+        return refusal
     return JobOpened(
         at=now,
         who=who,
@@ -89,7 +91,17 @@ def job_of(opened: JobOpened, procedure: Procedure, zone: tzinfo, program: str) 
     return Job(opened.job, procedure, parts, zone, opened.decimal_mark, opened.alone, program)
 
 
-def _bad_names(level: str, names: Sequence[str]) -> Refusal | None:
+def refuse_number(number: str) -> Refusal | None:
+    """Why a text can't be a job's number, which is also its file's name."""
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}", number) and not number.endswith("."):
+        return None
+    return Refusal(
+        f"'{number}' can't be a job number", "write letters, digits, dashes and points, such as 41 or DEMO-1"
+    )
+
+
+def refuse_names(level: str, names: Sequence[str]) -> Refusal | None:
+    """Why these can't be the names of the parts of a level."""
     if not names:
         return Refusal(f"no {level} was named", f"give each {level} a name, as on its tag")
     seen: set[str] = set()
@@ -107,4 +119,18 @@ def _bad_names(level: str, names: Sequence[str]) -> Refusal | None:
                 "give each its own name",
             )
         seen.add(name.lower())
+    return None
+
+
+def _called_the_same(parts: Parts) -> Refusal | None:
+    """Two parts of one path, which could be told apart neither on a tag nor in what was decided on them."""
+    seen: dict[str, str] = {}
+    for level in parts.levels:
+        for part in parts.at(level.name):
+            other = seen.setdefault(part.path.lower(), level.name)
+            if other != level.name:
+                return Refusal(
+                    f"a {other} and a {level.name} are both called {part.path}",
+                    "give parts that stand side by side different names",
+                )
     return None

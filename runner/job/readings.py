@@ -11,7 +11,7 @@ from runner.job.events import EntryQuestioned, Event, ReadingSuperseded, Reading
 from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
-from runner.job.working import Limits, limits_for
+from runner.job.working import Limits, band_words, limits_for
 from runner.procedure.model import (
     Check,
     Do,
@@ -87,17 +87,10 @@ def _question(quantity: Quantity, step: Read, plausible: Limits) -> str:
     """Why an entry is asked for a second time, or nothing: another unit than the one shown, or outside the plausible band."""
     value = float(quantity.si)
     if not plausible.meets(value, quantity.si):
-        return f"{quantity.typed} is outside what is plausible here ({_band(step, plausible)}){_slip(quantity, step, plausible)}"
+        return f"{quantity.typed} is outside what is plausible here ({band_words(plausible, step.unit)}){_slip(quantity, step, plausible)}"
     if quantity.unit != step.unit:
         return f"{quantity.typed} is {show(quantity.si, step.unit, fine_step(step.unit))}"
     return ""
-
-
-def _band(step: Read, plausible: Limits) -> str:
-    low, high = plausible.low, plausible.high
-    assert low and high
-    nearest = fine_step(step.unit)
-    return f"{show(low.value, step.unit, nearest)} to {show(high.value, step.unit, nearest)}"
 
 
 _SLIPS = (

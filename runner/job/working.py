@@ -16,7 +16,7 @@ from runner.job.parts import Part
 from runner.job.state import Known, State
 from runner.job.values import NEAR, Found, find, find_all, inputs_of, known_outward
 from runner.procedure.model import Check, Formula, Range, Read, WorkOut
-from runner.quantities.quantity import last_digit, show, show_apart
+from runner.quantities.quantity import fine_step, last_digit, show, show_apart, show_number
 from runner.quantities.units import Unit
 
 
@@ -91,6 +91,14 @@ def limits_for(job: Job, state: State, part: Part, limits: Range) -> Limits:
     found = find_all(job, state, part, [one.tree for one in formulas])
     low, high, nominal = (_bound(one, found) for one in (limits.low, limits.high, limits.nominal))
     return Limits(low, high, nominal, found)
+
+
+def band_words(limits: Limits, shown_unit: Unit) -> str:
+    """A band that has both ends, as short as it can be said: '42.4 to 42.65 mm'."""
+    assert limits.low and limits.high
+    ends = [show_number(one.value, shown_unit, fine_step(shown_unit)) for one in (limits.low, limits.high)]
+    short = [end.rstrip("0").rstrip(".") if "." in end else end for end in ends]
+    return f"{short[0]} to {short[1]} {shown_unit.symbol}"
 
 
 def decide_check(

@@ -51,6 +51,7 @@ class AtWork:
         self._journal = journal
         self._waiting: list[Row] = []
         self._waiting_events: list[Event] = []
+        self.events: list[Event] = []
 
     @classmethod
     def open(cls, path: Path, procedure: Procedure, asked: Opening, clock: Clock) -> AtWork:
@@ -74,8 +75,11 @@ class AtWork:
         except JournalError as why:
             raise _no_journal(why) from why
         try:
-            job, state = _job_and_state(path, journal.read())
-            return cls(journal, job, state, clock)._begin([])
+            rows = journal.read()
+            job, state = _job_and_state(path, rows)
+            at_work = cls(journal, job, state, clock)
+            at_work.events = _events(path, rows)
+            return at_work._begin([])
         except BaseException:
             journal.close()
             raise
@@ -148,6 +152,7 @@ class AtWork:
             return NotKept(why.what, why.fix)
         events, self._waiting, self._waiting_events = tuple(self._waiting_events), [], []
         self.state = fold(events, self.state)
+        self.events += events
         return Kept(events)
 
 

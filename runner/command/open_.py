@@ -1,0 +1,52 @@
+"""`benchhand open PROCEDURE --job NO`: a new job, on the screen. What is not said here is asked there."""
+
+from __future__ import annotations
+
+from argparse import Namespace, _SubParsersAction
+from typing import Any
+
+from runner.command import bench
+from runner.session.faults import WRONG_COMMAND, RunnerError
+from runner.session.library import find, procedure_at
+from runner.session.shelf import job_path, jobs_folder
+
+
+def add(verbs: _SubParsersAction[Any]) -> None:
+    parser = verbs.add_parser("open", help="open a new job on a procedure")
+    parser.add_argument(
+        "procedure", metavar="PROCEDURE", help="a procedure file, or the name of a shipped one"
+    )
+    parser.add_argument("--job", metavar="NO", help="the new job's number")
+    parser.add_argument("--who", metavar="NAME", help="who is at the bench")
+    parser.add_argument(
+        "--alone", action="store_true", help="declare that one person works and releases alone"
+    )
+    parser.add_argument(
+        "--named",
+        action="append",
+        default=[],
+        metavar="PART=A,B",
+        help="the names of parts, such as head=H1,H2",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(asked: Namespace) -> int:
+    procedure = procedure_at(str(find(asked.procedure)))
+    if asked.job and job_path(jobs_folder(asked.jobs), asked.job).exists():
+        raise RunnerError(
+            f"job {asked.job} exists already", f"`benchhand resume {asked.job}` takes it up", WRONG_COMMAND
+        )
+    named = dict(_named(one) for one in asked.named)
+    from runner.screen.start import OpenNew
+
+    return bench.screen(
+        asked, OpenNew(procedure, asked.job or "", asked.who or "", True if asked.alone else None, named)
+    )
+
+
+def _named(text: str) -> tuple[str, tuple[str, ...]]:
+    level, equals, names = text.partition("=")
+    if not equals or not names:
+        raise RunnerError(f"'{text}' names no part", "write it like head=H1,H2", WRONG_COMMAND)
+    return level.strip(), tuple(name.strip() for name in names.split(","))

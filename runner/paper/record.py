@@ -1,0 +1,218 @@
+"""The record of a job as plain data: deviations first, then every pass with every step, then every entry as kept."""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from typing import Any
+
+from runner.job import events as e
+from runner.job.events import Event
+from runner.job.moments import utc_text
+from runner.job.passes import Standing, standing
+from runner.job.rows import kind_of
+from runner.job.state import PassKey
+from runner.journal import NO_HEAD
+from runner.paper.words import line
+from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.session.at_work import ReadJob
+from runner.session.shelf import job_standing
+
+FORMAT = 1
+"""The number of the record's layout; it changes when a reader of records would have to."""
+
+
+def record(read: ReadJob) -> dict[str, Any]:
+    """The whole record as JSON values. Everything in it comes from the job's own file."""
+    opened = read.state.opened
+    assert opened is not None
+    return {
+        "record": FORMAT,
+        "job": read.job.number,
+        "standing": job_standing(read.state, read),
+        "invented": opened.invented,
+        "alone": opened.alone,
+        "deviations": deviations(read),
+        "honesty": honesty(read),
+        "procedure": _procedure(read),
+        "parts": [part.path for level in read.job.procedure.parts for part in read.job.parts.at(level.name)],
+        "passes": [_pass(read, key) for key in read.job.keys()],
+        "entries": [
+            {"seq": row.seq, "at": row.at, "kind": row.kind, **row.body, "hash": row.hash}
+            for row in read.rows
+        ],
+        "times": _times(read),
+        "chain": {"count": len(read.rows), "head": read.rows[-1].hash if read.rows else NO_HEAD},
+    }
+
+
+def as_json(read: ReadJob) -> str:
+    return json.dumps(record(read), ensure_ascii=False, indent=1) + "\n"
+
+
+def deviations(read: ReadJob) -> list[dict[str, str]]:
+    """
+    What a reader must see first: work released by whoever did it, concessions, parts scrapped, exits taken, checks not
+    met, readings taken again, entries that looked like slips, clocks that were set.
+    """
+    ranked: list[tuple[int, dict[str, str]]] = []
+    for row, event in zip(read.rows, read.events, strict=True):
+        rank = _rank(event)
+        if rank is not None:
+            part = event.part if isinstance(event, e.PassEvent) else ""
+            ranked.append(
+                (rank, {"entry": str(row.seq), "part": part, "what": line(event), "who": event.who})
+            )
+    return [entry for _, entry in sorted(ranked, key=lambda pair: pair[0])]
+
+
+def _rank(event: Event) -> int | None:
+    match event:
+        case e.HoldReleased(solo=True) | e.JobReleased(solo=True) | e.Disposed(solo=True):
+            return 0
+        case e.Disposed():
+            return 1
+        case e.PassStopped() | e.NotWorked() | e.CheckDecided(met=False):
+            return 2
+        case e.ReadingSuperseded() | e.ZeroRead(good=False):
+            return 3
+        case e.ReadingTaken(questioned=questioned) if questioned:
+            return 4
+        case e.ClockNoticed(seconds=seconds) if seconds:
+            return 5
+        case _:
+            return None
+
+
+def honesty(read: ReadJob) -> list[str]:
+    """Plain lines that are printed when they are true."""
+    lines = []
+    opened, procedure = read.state.opened, read.job.procedure
+    if opened and opened.invented:
+        lines.append("invented data: no part of this job exists")
+    if opened and opened.alone:
+        lines.append("declared at opening: one person working alone; nobody else looked at the work")
+    if procedure.status != "approved":
+        lines.append(
+            f"procedure {procedure.id} revision {procedure.revision} is {'a draft' if procedure.status == 'draft' else procedure.status}"
+        )
+    elif procedure.approved_by == procedure.written_by:
+        lines.append("the procedure was approved by whoever wrote it")
+    if not read.state.released:
+        lines.append("not released")
+    lines.append(
+        "a cut tail or a file rebuilt from its start can be told only against the count and head printed here"
+    )
+    return lines
+
+
+def _procedure(read: ReadJob) -> dict[str, Any]:
+    procedure, opened = read.job.procedure, read.state.opened
+    assert opened is not None
+    return {
+        "title": procedure.title,
+        "id": procedure.id,
+        "revision": procedure.revision,
+        "status": procedure.status,
+        "written by": procedure.written_by,
+        "approved by": procedure.approved_by,
+        "decision": procedure.decision,
+        "grammar": opened.grammar,
+        "sha256": opened.procedure_sha256,
+        "text": opened.procedure_text,
+    }
+
+
+def _times(read: ReadJob) -> dict[str, Any]:
+    opened, released = read.state.opened, read.state.released
+    assert opened is not None
+    return {
+        "zone": opened.zone,
+        "opened": utc_text(opened.at.utc),
+        "sittings": [utc_text(one.at.utc) for one in read.events if isinstance(one, e.SittingBegun)],
+        "released": utc_text(released.at.utc) if released else "",
+    }
+
+
+def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
+    by_step: dict[int, list[tuple[int, Event]]] = defaultdict(list)
+    for row, event in zip(read.rows, read.events, strict=True):
+        if isinstance(event, e.StepEvent) and (event.stage, event.part) == key:
+            by_step[event.step].append((row.seq, event))
+    stage = read.job.stage_of(key)
+    gone = standing(read.job, read.state, key) is Standing.NOT_APPLICABLE
+    return {
+        "stage": key[0],
+        "part": key[1],
+        "standing": standing(read.job, read.state, key).value,
+        "steps": [_step(read, key, step, by_step[step.about.number], gone) for step in stage.steps],
+    }
+
+
+def _step(
+    read: ReadJob, key: PassKey, step: Step, happened: list[tuple[int, Event]], gone: bool
+) -> dict[str, Any]:
+    state = read.state.at(key)
+    done = step.about.number in state.done_steps
+    return {
+        "step": step.about.number,
+        "what": kind_words(step),
+        "says": says(step),
+        "standing": "completed"
+        if done
+        else "not applicable"
+        if gone
+        else "in progress"
+        if happened
+        else "not yet performed",
+        "happened": [
+            {
+                "entry": seq,
+                "kind": kind_of(event),
+                "at": utc_text(event.at.utc),
+                "who": event.who,
+                "line": line(event),
+            }
+            for seq, event in happened
+        ],
+    }
+
+
+def kind_words(step: Step) -> str:
+    """What a step is, by the key it has in the file."""
+    match step:
+        case Do():
+            return "do"
+        case Zero():
+            return "zero"
+        case Read():
+            return "read"
+        case WorkOut():
+            return "work out"
+        case Check():
+            return "check"
+        case Wait():
+            return "wait"
+        case HoldPoint():
+            return "hold point"
+        case SignOff():
+            return "sign off"
+
+
+def says(step: Step) -> str:
+    """What a step asks for, in a line."""
+    match step:
+        case Do(text=text) | SignOff(text=text):
+            return text
+        case Zero(instrument=instrument, on=on, within=within):
+            return f"{instrument} on {on}, within {within.text}"
+        case Read(ask=ask, unit=unit):
+            return f"{ask}, {unit.symbol}"
+        case WorkOut(name=name, formula=formula):
+            return f"{name} = {formula.text}"
+        case Check(name=name, limits=limits):
+            return f"{name}: {limits.text}"
+        case Wait(name=name, starts=starts, least=least):
+            return f"{name}: at least {least.typed} from {starts}"
+        case HoldPoint(title=title, by=by):
+            return f"{title}, by {by}"

@@ -1,0 +1,97 @@
+"""The record as plain text: readable on any screen and any printer, deviations first."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import datetime
+from typing import Any
+
+from runner.job.moments import utc_from
+from runner.paper.record import record
+from runner.session.at_work import ReadJob
+from runner.text.foreign import one_line, shown
+
+WIDTH = 96
+"""Columns: what an A4 page holds at ten points."""
+
+
+def as_text(read: ReadJob) -> str:
+    """The whole record as text, with no control character in it."""
+    data = record(read)
+    lines = [*_head(data), *_deviations(data), *_passes(data, read), *_procedure(data), *_chain(data)]
+    return shown("\n".join(lines)) + "\n"
+
+
+def _head(data: dict[str, Any]) -> list[str]:
+    procedure = data["procedure"]
+    lines = [
+        "=" * WIDTH,
+        f"RECORD OF JOB {one_line(data['job'])}    {data['standing'].upper()}",
+        f"{one_line(procedure['title'])}",
+        f"procedure {procedure['id']} revision {procedure['revision']}, {procedure['status']}, sha256 {procedure['sha256'][:16]}…",
+        f"parts: {', '.join(data['parts'])}",
+        f"opened {data['times']['opened']}, released {data['times']['released'] or 'not yet'}; shop's zone {one_line(data['times']['zone'])}",
+        "=" * WIDTH,
+        "",
+    ]
+    return [*lines, *(f"* {one_line(said)}" for said in data["honesty"]), ""]
+
+
+def _deviations(data: dict[str, Any]) -> list[str]:
+    lines = ["DEVIATIONS"]
+    if not data["deviations"]:
+        return [*lines, "  none", ""]
+    for one in data["deviations"]:
+        where = f"{one['part']}: " if one["part"] and not one["what"].startswith(one["part"]) else ""
+        lines += _wrapped(f"{where}{one['what']} ({one['who']}, entry {one['entry']})", "  - ", "    ")
+    return [*lines, ""]
+
+
+def _passes(data: dict[str, Any], read: ReadJob) -> list[str]:
+    lines: list[str] = []
+    for one in data["passes"]:
+        lines += ["-" * WIDTH, f"{one_line(one['stage']).upper()}    {one['part']}    {one['standing']}", ""]
+        for step in one["steps"]:
+            lines += _wrapped(
+                f"{step['step']:>3}  {step['what']:<10} {step['says']}   [{step['standing']}]", "", " " * 16
+            )
+            for happened in step["happened"]:
+                when = _local(happened["at"], read)
+                lines += _wrapped(
+                    f"{happened['line']}   ({happened['who']}, {when}, entry {happened['entry']})",
+                    " " * 6 + "> ",
+                    " " * 8,
+                )
+        lines.append("")
+    return lines
+
+
+def _local(at: str, read: ReadJob) -> str:
+    local: datetime = utc_from(at).astimezone(read.job.zone)
+    return f"{local:%Y-%m-%d %H:%M:%S %z}"
+
+
+def _procedure(data: dict[str, Any]) -> list[str]:
+    text = data["procedure"]["text"].split("\n")
+    return [
+        "=" * WIDTH,
+        "THE PROCEDURE AS USED",
+        "",
+        *(f"{number:>5} | {one_line(said)}" for number, said in enumerate(text, 1)),
+        "",
+    ]
+
+
+def _chain(data: dict[str, Any]) -> list[str]:
+    chain = data["chain"]
+    return [
+        "=" * WIDTH,
+        f"{chain['count']} entries, head {chain['head']}",
+        "check with: benchhand verify " + one_line(data["job"]),
+    ]
+
+
+def _wrapped(text: str, first: str, then: str) -> list[str]:
+    return textwrap.wrap(
+        one_line(text), WIDTH, initial_indent=first, subsequent_indent=then, drop_whitespace=True
+    ) or [first]

@@ -1,0 +1,51 @@
+"""What a terminal must be for the full screen, and guards against what terminals and their users' settings do to it."""
+
+from __future__ import annotations
+
+import codecs
+import functools
+import os
+import sys
+from typing import Any
+
+SMALLEST = (80, 24)
+"""Columns and rows that the screens are made for."""
+_LEAST = (60, 18)
+"""Below this nothing sensible can be shown, and entries are not taken."""
+
+
+def why_not() -> str:
+    """Why no full screen can be opened here, or nothing where it can."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return "the bench needs a terminal, and this is none"
+    if os.environ.get("TERM", "dumb") in ("dumb", ""):
+        return "this terminal can't show a full screen"
+    return ""
+
+
+def is_too_small(columns: int, rows: int) -> bool:
+    return columns < _LEAST[0] or rows < _LEAST[1]
+
+
+def prepare() -> None:
+    """
+    Settings of the framework's own that a user's environment may carry are dropped (one of them types keys), and a bad
+    byte from the keyboard becomes a sign that the entry line refuses, where it would end the program.
+    """
+    for name in [name for name in os.environ if name.startswith("TEXTUAL_")]:
+        del os.environ[name]
+    os.environ["TEXTUAL_ANIMATIONS"] = "none"
+    try:
+        import textual.drivers.linux_driver as driver
+    except ImportError:
+        return
+    tolerant: Any = _tolerant
+    driver.getincrementaldecoder = tolerant  # type: ignore[attr-defined]
+
+
+def _tolerant(encoding: str) -> Any:
+    return functools.partial(codecs.getincrementaldecoder(encoding), errors="replace")
+
+
+def wants_no_colour() -> bool:
+    return "NO_COLOR" in os.environ
