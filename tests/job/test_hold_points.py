@@ -95,7 +95,7 @@ def test_each_line_that_must_be_seen_is_said(saw: tuple[str, ...]) -> None:
     assert "2 things must be seen" in at_hold().refused(Release(INSPECTOR, saw))
 
 
-@pytest.mark.parametrize("by", ["", "  "])
+@pytest.mark.parametrize("by", ["", "  ", "\u200b", "42.36", "x", "!!"])
 def test_a_release_has_a_name(by: str) -> None:
     assert at_hold().refused(Release(by, SAW)).startswith("a hold point is released by a named inspector")
 
