@@ -130,7 +130,6 @@ class _Checker:
         if adding and right.point and left == TEMPERATURE_DIFFERENCE:
             return TEMPERATURE
         verb, joint = ("add", "to") if adding else ("take", "from")
-        first, second = (left, right) if adding else (right, left)
         part = tree.right
         if left.point and right.point:
             self.wrong(
@@ -143,8 +142,8 @@ class _Checker:
                 else "look at which value was meant"
             )
             if {left, right} == {TEMPERATURE, TEMPERATURE_DIFFERENCE}:
-                fix = "write the first as a difference, in K"
-            self.wrong("kinds", f"can't {verb} {first.words} {joint} {second.words}", fix, part)
+                fix = "write this as a difference, in K"
+            self.wrong("kinds", f"can't {verb} {right.words} {joint} {left.words}", fix, part)
         return None
 
     def product(self, tree: Binary, left: Kind, right: Kind) -> Kind | None:

@@ -65,6 +65,8 @@ class _Parser:
 
     def stop(self, kind: str, what: str, fix: str, word: Word | None = None) -> _Stop:
         word = word or self.word
+        if word.sort == "end" and self.at:
+            word = self.words[self.at - 1]
         return _Stop(FormulaProblem(kind, what, fix, word.offset, word.length))
 
     def end(self) -> None:
@@ -77,13 +79,10 @@ class _Parser:
             )
         if word.sort in ("name", "number"):
             before = self.words[self.at - 1]
-            if before.sort == "name" and word.sort == "name":
-                raise self.stop(
-                    "space-in-name",
-                    "a name has no spaces in a formula",
-                    f"write {before.text}_{word.text}, or put a sign between them",
-                    before,
-                )
+            if word.text in RESERVED:
+                raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
+            if before.sort == "name" and before.text not in RESERVED:
+                raise self.space_in_name(before)
             raise self.stop(
                 "sign-missing",
                 f"a sign is missing before '{word.text}'",
@@ -96,10 +95,24 @@ class _Parser:
                 "compare with < <= > or >=",
             )
         if word.text in _COMPARISONS:
-            raise self.stop(
-                "chained-comparison", "two comparisons in one", "write them as two, with and between them"
-            )
+            raise self.chained()
         raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
+
+    def chained(self) -> _Stop:
+        what, fix = "two comparisons in one", "write them as two, with and between them"
+        return self.stop("chained-comparison", what, fix)
+
+    def space_in_name(self, first: Word) -> _Stop:
+        """The complaint of words that stand side by side: most likely one name, written with blanks."""
+        words = [first]
+        for word in self.words[self.at :]:
+            if word.sort not in ("name", "number") or word.quantity or word.text in RESERVED:
+                break
+            words.append(word)
+        length = words[-1].offset + words[-1].length - first.offset
+        name = "_".join(word.text for word in words)
+        what, fix = "a name has no spaces in a formula", f"write {name}, or put a sign between them"
+        return _Stop(FormulaProblem("space-in-name", what, fix, first.offset, length))
 
     def condition(self) -> Tree:
         first = self.negated()
@@ -127,6 +140,8 @@ class _Parser:
         left = self.value()
         if sign := self.take(*_COMPARISONS):
             right = self.value()
+            if self.word.text in _COMPARISONS:
+                raise self.chained()
             return Comparison(sign.text, left, right, sign.offset, left.offset, self.reach(left.offset))
         return left
 
@@ -201,12 +216,8 @@ class _Parser:
             self.close(opening)
             return value
         if word.sort == "end":
-            raise self.stop(
-                "unfinished",
-                "the formula stops in the middle",
-                "write what comes after the last sign",
-                self.words[max(0, self.at - 1)],
-            )
+            what, fix = "the formula stops in the middle", "write what comes after the last sign"
+            raise self.stop("unfinished", what, fix)
         raise self.stop(
             "value-missing",
             f"a value is missing before '{word.text}'",

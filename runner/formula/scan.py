@@ -30,8 +30,8 @@ class Word:
         return max(1, len(self.text))
 
 
-_NUMBER = re.compile(r"\d+(?:\.\d*)?|\.\d+")
-_UNIT = re.compile(r" ?([A-Za-z]+(?:[/*][A-Za-z]+)*)")
+_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
+_UNIT = re.compile(r" *([A-Za-z]+(?:[/*][A-Za-z]+)*)")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
 _SIGN = re.compile(r"<=|>=|[-+*/^()<>,=]")
 
@@ -43,7 +43,7 @@ def scan(text: str) -> list[Word] | FormulaProblem:
             "too-long",
             f"a formula of {len(text):,} characters",
             f"split it into named parts; {LONGEST} is the most",
-            LONGEST,
+            LONGEST - 1,
             1,
         )
     words: list[Word] = []
@@ -89,15 +89,11 @@ def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:
             start,
             end - start,
         )
-    if comma := re.match(r",\d", text[end:]):
-        if text.count("(", 0, start) <= text.count(")", 0, start):
-            return FormulaProblem(
-                "decimal-comma",
-                "a comma in a number",
-                "write a point; procedures use the point",
-                end,
-                len(comma[0]) - 1,
-            )
+    if re.match(r",[0-9]", text[end:]):
+        fix = "write a point; procedures use the point, whatever the bench types"
+        if text.count("(", 0, start) > text.count(")", 0, start):
+            fix = "write a point, or a blank behind the comma between two values"
+        return FormulaProblem("decimal-comma", "a comma in a number", fix, end, 1)
     if re.match(r"[A-Za-z_]", text[end : end + 1]):
         word = re.match(r"[A-Za-z0-9_/*]+", text[end:])
         assert word
@@ -122,7 +118,7 @@ def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:
             return FormulaProblem(
                 "unknown-unit",
                 f"'{odd[1]}' is not one of the shop's units",
-                f"write {meant_by(odd[1]) or 'one of them'}",
+                f"write {number[0]} {meant_by(odd[1]) or 'and one of them'}",
                 end + odd.start(1),
                 len(odd[1]),
             )
@@ -130,7 +126,13 @@ def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:
     symbol = _longest_unit(behind[1])
     if symbol is None:
         meant = meant_by(behind[1])
-        fix = f"write {meant}" if meant else "put a sign between them, or write one of the shop's units"
+        fix = (
+            f"write {number[0]} {meant}"
+            if meant
+            else "put a sign between them, or write one of the shop's units"
+        )
+        if behind[1] in ("x", "X"):
+            fix = "write * for times"
         return FormulaProblem(
             "unknown-unit",
             f"'{behind[1]}' is not one of the shop's units",

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence as Several
 from dataclasses import dataclass
+from itertools import pairwise
 
-from runner.procedure.items import Item, quantity_of
+from runner.procedure.items import NAME, Item, once, quantity_of
 from runner.procedure.model import (
     HAZARD_WORDS,
     JOB,
@@ -15,9 +18,8 @@ from runner.procedure.model import (
     Table,
     TableRow,
 )
-from runner.quantities.quantity import Quantity
-from runner.text.nearest import suggestion
-from runner.text.problem import Problem
+from runner.text.nearest import nearest, suggestion
+from runner.text.problem import Place, Problem
 from runner.text.yaml_nodes import Mapping, Scalar, Sequence
 
 HEAD_MUST = (
@@ -50,23 +52,29 @@ STATUSES = ("draft", "in review", "approved", "withdrawn")
 
 @dataclass(frozen=True, slots=True)
 class Lists:
-    """The lists of a head that steps refer to."""
+    """
+    The lists of a head that steps refer to. `tried` has the title of every instrument and hazard there, right or
+    not: what is wrong with one is told once, where it stands.
+    """
 
     parts: tuple[PartLevel, ...]
     instruments: tuple[Instrument, ...]
     hazards: tuple[Hazard, ...]
     givens: tuple[Given, ...]
     tables: tuple[Table, ...]
+    tried: frozenset[str] = frozenset()
 
 
 def read_lists(head: Item) -> Lists:
     problems = head.problems
+    titled = [node.entries[0].value for key in ("instruments", "hazards") for node in head.items(key)]
     return Lists(
         _parts(head),
         tuple(filter(None, (_instrument(node, problems) for node in head.items("instruments")))),
         tuple(filter(None, (_hazard(node, problems) for node in head.items("hazards")))),
         tuple(filter(None, (_given(node, problems) for node in head.items("givens")))),
         tuple(filter(None, (_table(node, problems) for node in head.items("tables")))),
+        frozenset(title.text.strip() for title in titled if isinstance(title, Scalar)),
     )
 
 
@@ -74,7 +82,8 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
     levels: list[PartLevel] = []
     for node in head.items("parts"):
         item = Item(node, "part", ["part", "tag"], ["in", "named"], head.problems)
-        name, inside = item.name("part"), item.text("in") or JOB
+        name = item.name("part") or item.text("part")
+        inside = item.text("in") or JOB
         known = [JOB, *(level.name for level in levels)]
         if inside not in known:
             item.wrong(
@@ -83,10 +92,10 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
                 f"no part above this one is called '{inside}'",
                 suggestion(inside, known),
             )
-            inside = JOB
+            inside = nearest(inside, known) or known[-1]
         named: list[str] = []
         for word in item.words("named"):
-            if not word.text.isascii() or "/" in word.text or " " in word.text or len(word.text) > 12:
+            if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,11}", word.text) or word.text.lower() == JOB:
                 item.wrong(
                     "bad-name",
                     word.place,
@@ -118,7 +127,26 @@ def _instrument(node: Mapping, problems: list[Problem]) -> Instrument | None:
             "write both in units of one sort",
         )
         return None
-    return Instrument(title, reads_to, uncertainty) if title and reads_to and uncertainty else None
+    right = [_is_difference(item, key, above_nil=key == "reads to") for key in ("reads to", "uncertainty")]
+    return (
+        Instrument(title, reads_to, uncertainty)
+        if title and reads_to and uncertainty and all(right)
+        else None
+    )
+
+
+def _is_difference(item: Item, key: str, *, above_nil: bool) -> bool:
+    """Whether a step or an uncertainty is one: a difference, not a point on a scale, and of a size that can be."""
+    quantity = item.quantity(key)
+    if quantity and quantity.kind.point:
+        number = quantity.typed.split()[0]
+        what = f"{quantity.typed} is {quantity.kind.words}, and '{key}' takes a difference of two"
+        item.wrong("kinds", item.place_of(key), what, f"write {number} K")
+        return False
+    if quantity and (quantity.number < 0 or (above_nil and not quantity.number)):
+        item.wrong("bad-number", item.place_of(key), f"'{key}' of nil or less", "write it like 0.001 mm")
+        return False
+    return True
 
 
 def _hazard(node: Mapping, problems: list[Problem]) -> Hazard | None:
@@ -137,6 +165,8 @@ def _given(node: Mapping, problems: list[Problem]) -> Given | None:
     item = Item(node, "given", ["given", "value", "source"], ["uncertainty"], problems)
     name, value = item.name("given"), item.quantity("value")
     uncertainty = item.quantity("uncertainty")
+    if not _is_difference(item, "uncertainty", above_nil=False):
+        uncertainty = None
     if value and uncertainty and uncertainty.kind.exponents != value.kind.exponents:
         item.wrong(
             "kinds",
@@ -151,45 +181,46 @@ def _table(node: Mapping, problems: list[Problem]) -> Table | None:
     item = Item(node, "table", ["table", "looked up by", "columns", "rows"], [], problems)
     name, looked_up_by = item.name("table"), item.text("looked up by")
     columns = tuple(word.text for word in item.words("columns"))
-    rows = tuple(row for node in item.items("rows") if (row := _row(node, columns, problems)))
-    if item.has("rows") and not rows:
-        item.wrong(
-            "empty",
-            item.place_of("rows"),
-            f"the table '{name}' has no row that can be used",
-            "write at least one",
-        )
-    by_name = bool(rows) and bool(rows[0].is_)
-    before: Quantity | None = None
-    for row in rows:
-        place = node.place
-        place = type(place)(place.file, row.line, 9)
-        if bool(row.is_) != by_name:
-            item.wrong(
-                "table-rows",
-                place,
-                "some rows are for a part's name and some for a size",
-                "write all rows one way",
-            )
-        elif row.over and before and row.over.si != before.si:
-            gap = "leaves a gap to" if row.over.si > before.si else "overlaps"
-            item.wrong(
-                "table-rows",
-                place,
-                f"this row begins over {row.over.typed} and {gap} the one above, which ends at {before.typed}",
-                "begin each row where the one above ends",
-            )
-        before = row.up_to
-    for at, column in enumerate(columns):
-        kinds = {row.values[at].kind for row in rows if len(row.values) == len(columns)}
-        if len(kinds) > 1:
-            item.wrong(
-                "kinds",
-                item.place_of("columns"),
-                f"the column '{column}' holds values of different sorts",
-                "write them in units of one sort",
-            )
+    for word in item.words("columns"):
+        if not NAME.fullmatch(word.text):
+            what = f"'{word.text}' can't stand in a formula as a column"
+            item.wrong("bad-name", word.place, what, "write letters, digits and _")
+    once(item.words("columns"), "column", "give each its own name", problems)
+    nodes = item.items("rows")
+    rows = tuple(row for one in nodes if (row := _row(one, columns, problems)))
+    if item.has("rows") and not nodes:
+        what = f"the table '{name}' has no row"
+        item.wrong("empty", item.place_of_key("rows"), what, "write at least one")
+    if len(rows) == len(nodes):
+        _rows_follow(item, rows, [one.entries[0].key.place for one in nodes])
+        _one_kind_each(item, columns, rows)
     return Table(name, looked_up_by, columns, rows, item.place.line) if name and rows else None
+
+
+def _rows_follow(item: Item, rows: Several[TableRow], places: Several[Place]) -> None:
+    """Rows for sizes leave no gap and don't overlap; rows for sizes and for names don't mix; no name has two rows."""
+    for (above, row), place in zip(pairwise(rows), places[1:], strict=True):
+        if bool(row.is_) != bool(rows[0].is_):
+            what = "some rows are for a part's name and some for a size"
+            item.wrong("table-rows", place, what, "write all rows one way")
+            return
+        if row.over and above.up_to and row.over.si != above.up_to.si:
+            gap = "leaves a gap to" if row.over.si > above.up_to.si else "overlaps"
+            what = f"this row begins over {row.over.typed} and {gap} the one above, which ends at {above.up_to.typed}"
+            item.wrong("table-rows", place, what, "begin each row where the one above ends")
+    named: dict[str, Place] = {}
+    for row, place in zip(rows, places, strict=True):
+        if row.is_ and row.is_ in named:
+            what = f"'{row.is_}' has two rows; the first is on line {named[row.is_].line}"
+            item.wrong("table-rows", place, what, "keep one of the two")
+        named.setdefault(row.is_, place)
+
+
+def _one_kind_each(item: Item, columns: Several[str], rows: Several[TableRow]) -> None:
+    for at, column in enumerate(columns):
+        if len({row.values[at].kind for row in rows}) > 1:
+            what = f"the column '{column}' holds values of different sorts"
+            item.wrong("kinds", item.place_of("columns"), what, "write them in units of one sort")
 
 
 def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> TableRow | None:
@@ -199,7 +230,7 @@ def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> Ta
         item.wrong(
             "table-rows",
             item.place,
-            "a row says what it is for",
+            "a row is for a part's name or for a range of sizes, and this one doesn't say which",
             "write is: and a part's name, or over: and up to: with sizes",
         )
         return None

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from collections.abc import Sequence as Several
+from dataclasses import replace
+from itertools import pairwise
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.formula.functions import FUNCTIONS
@@ -16,12 +19,14 @@ from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
 from runner.quantities.units import Unit, meant_by, of_kind, unit
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Place, Problem
-from runner.text.yaml_nodes import Mapping, Node, Scalar, Sequence
+from runner.text.yaml_nodes import Entry, Mapping, Node, Scalar, Sequence
 
 LONGEST_TEXT = 300
 """Characters in one sentence: four lines of the small screen."""
+MOST_PROBLEMS = 100
+"""More at once help nobody, and looking for them takes time that a hostile file would like to have."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
-_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
+NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
 
 
 class Item:
@@ -30,21 +35,26 @@ class Item:
     def __init__(
         self, node: Mapping, what: str, must: Several[str], may: Several[str], problems: list[Problem]
     ) -> None:
-        self.node, self.what, self.problems = node, what, problems
+        self.what, self.problems = what, problems
         self.place = node.entries[0].key.place if node.entries else node.place
-        known = [*must, *may]
-        for entry in node.entries:
-            key = entry.key.text
-            if key not in known:
-                near = nearest(key, known)
-                fix = f"did you mean '{near}'?" if near else f"a {what} has: {', '.join(known)}"
-                self.wrong("unknown-key", entry.key.place, f"'{key}' is not a key of a {what}", fix)
-        near_misses = {
-            nearest(entry.key.text, known) for entry in node.entries if entry.key.text not in known
-        }
+        self.node = Mapping(tuple(self._as_meant(entry, [*must, *may]) for entry in node.entries), node.place)
         for key in must:
-            if node.get(key) is None and key not in near_misses:
+            if self.node.get(key) is None and not self._enough():
                 self.wrong("missing-key", self.place, f"this {what} does not say '{key}'", f"add {key}: …")
+
+    def _enough(self) -> bool:
+        """Whether so much is wrong already that looking for what was meant only takes time."""
+        return len(self.problems) >= MOST_PROBLEMS
+
+    def _as_meant(self, entry: Entry, known: Several[str]) -> Entry:
+        """The entry, under the key that was meant where it is misspelt, so that the slip is told once and no more."""
+        key = entry.key.text
+        if key in known or self._enough():
+            return entry
+        near = nearest(key, known)
+        fix = f"did you mean '{near}'?" if near else f"a {self.what} has: {', '.join(known)}"
+        self.wrong("unknown-key", entry.key.place, f"'{key}' is not a key of a {self.what}", fix)
+        return Entry(replace(entry.key, text=near or key), entry.value)
 
     def wrong(self, kind: str, place: Place, what: str, fix: str) -> None:
         self.problems.append(Problem(kind, place, what, fix))
@@ -70,7 +80,7 @@ class Item:
             return None
         if not node.text.strip():
             self.wrong(
-                "empty", self._key_place(key), f"'{key}' says nothing", "write it, or leave the key out"
+                "empty", self.place_of_key(key), f"'{key}' says nothing", "write it, or leave the key out"
             )
             return None
         return node
@@ -89,17 +99,21 @@ class Item:
         return scalar.text.strip()
 
     def name(self, key: str) -> str:
-        """A name for formulas: letters, digits and underscores, and no word that means something already."""
+        """
+        A name for formulas: letters, digits and underscores, and no word that means something already; beside a problem
+        the nearest text that could be one.
+        """
         scalar = self.scalar(key)
         if scalar is None:
             return ""
         why = _why_no_name(scalar.text)
         if why:
             self.wrong("bad-name", scalar.place, why[0], why[1])
-            return ""
+            return as_name(scalar.text)
         return scalar.text
 
     def one_of(self, key: str, options: Several[str]) -> str:
+        """One of the options; beside a problem the one that was likely meant, or nothing."""
         scalar = self.scalar(key)
         if scalar is None:
             return ""
@@ -110,7 +124,7 @@ class Item:
                 f"'{scalar.text}' is none of: {', '.join(options)}",
                 suggestion(scalar.text, options),
             )
-            return ""
+            return nearest(scalar.text, options) or ""
         return scalar.text
 
     def quantity(self, key: str, kind: Kind | None = None) -> Quantity | None:
@@ -174,7 +188,8 @@ class Item:
         if node is None:
             return ()
         if isinstance(node, Scalar):
-            return (node,) if node.text.strip() else ()
+            scalar = self.scalar(key)
+            return (scalar,) if scalar else ()
         return self._scalars(node, key)
 
     def sentences(self, key: str) -> tuple[str, ...]:
@@ -208,10 +223,10 @@ class Item:
         if not isinstance(node, Sequence):
             self.wrong("wrong-form", node.place, f"'{key}' is a list", "begin each of its items with a dash")
             return ()
-        found = []
+        found: list[Mapping] = []
         for item in node.items:
             if isinstance(item, Mapping) and item.entries:
-                found.append(item)
+                found += cut_at(item, item.entries[0].key.text.__eq__)
             else:
                 self.wrong(
                     "wrong-form",
@@ -235,6 +250,10 @@ class Item:
                 "wrong-form", node.place, f"'{key}' is a list", "write [one, two], or one a line after a dash"
             )
             return ()
+        if not node.items:
+            self.wrong(
+                "empty", self.place_of_key(key), f"'{key}' says nothing", "write it, or leave the key out"
+            )
         found = []
         for item in node.items:
             if isinstance(item, Scalar) and item.text.strip():
@@ -248,8 +267,15 @@ class Item:
                 )
         return tuple(found)
 
-    def _key_place(self, key: str) -> Place:
+    def place_of_key(self, key: str) -> Place:
         return next(entry.key.place for entry in self.node.entries if entry.key.text == key)
+
+
+def cut_at(node: Mapping, begins: Callable[[str], bool]) -> list[Mapping]:
+    """The items in one mapping: more than one where a key that begins an item stands in its middle, its dash forgotten."""
+    starts = [0, *(at for at, entry in enumerate(node.entries) if at and begins(entry.key.text))]
+    pieces = (node.entries[one:two] for one, two in pairwise([*starts, len(node.entries)]))
+    return [Mapping(piece, piece[0].key.place) for piece in pieces]
 
 
 def quantity_of(scalar: Scalar, problems: list[Problem]) -> Quantity | None:
@@ -327,10 +353,26 @@ def _within(scalar: Scalar, offset: int, length: int) -> Place:
     return scalar.place.right(offset, length) if scalar.plain_to_file else scalar.place
 
 
+def once(said: Iterable[Scalar], what: str, fix: str, problems: list[Problem]) -> None:
+    """Each of these texts is given once; a second one is a problem that tells of the first."""
+    first: dict[str, Scalar] = {}
+    for scalar in said:
+        before = first.setdefault(scalar.text, scalar)
+        if before is not scalar:
+            again = f"the {what} '{scalar.text}' is given twice; the first is on line {before.place.line}"
+            problems.append(Problem("said-twice", scalar.place, again, fix))
+
+
+def as_name(text: str) -> str:
+    """The name that somebody meant who wrote it with blanks or dashes, or nothing."""
+    name = re.sub(r"[^A-Za-z0-9]+", "_", text).strip("_")[:40]
+    return name if NAME.fullmatch(name) else ""
+
+
 def _why_no_name(text: str) -> tuple[str, str] | None:
-    if not _NAME.fullmatch(text):
-        better = re.sub(r"[^A-Za-z0-9]+", "_", text).strip("_")[:40]
-        fix = f"write {better}" if _NAME.fullmatch(better) else "begin with a letter"
+    if not NAME.fullmatch(text):
+        better = as_name(text)
+        fix = f"write {better}" if better else "begin with a letter"
         return (
             f"'{text}' can't stand in a formula: a name has letters, digits and _, and begins with a letter",
             fix,

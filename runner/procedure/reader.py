@@ -6,17 +6,14 @@ import re
 
 from runner.procedure import rules
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
-from runner.procedure.items import Item
+from runner.procedure.items import MOST_PROBLEMS, Item
 from runner.procedure.model import Procedure, Stage
+from runner.procedure.places import Places
 from runner.procedure.scope import Scope
 from runner.procedure.steps import Context, read_stages
 from runner.text.nearest import suggestion
-from runner.text.problem import Place, Problem, in_order
-from runner.text.yaml_nodes import Mapping, decode, read_yaml
-
-_NAMING = re.compile(
-    r"^\s*(?:- )?(?:read|work out|given|table|wait|timed as): +([A-Za-z]\w*)\s*$", re.MULTILINE
-)
+from runner.text.problem import Problem, in_order
+from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
 
 
 def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem]]:
@@ -36,11 +33,13 @@ def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem
         return None, in_order(problems)
     head = Item(root, "procedure", HEAD_MUST, HEAD_MAY, problems)
     lists = read_lists(head)
+    places = Places(head.node)
     roles = tuple(word.text for word in head.words("roles"))
     stages = read_stages(head, Context(lists, roles, problems))
     procedure = _procedure(head, lists, roles, stages, text)
-    attempted = frozenset(_NAMING.findall(text))
-    procedure, found = rules.apply(procedure, Scope(lists, stages, attempted), file)
+    if len(problems) >= MOST_PROBLEMS:
+        return None, in_order(problems)[:MOST_PROBLEMS]
+    procedure, found = rules.apply(procedure, Scope(lists, stages, places.tried()), places)
     problems += found
     wrong = any(not problem.warning for problem in problems)
     return (None if wrong else procedure), in_order(problems)
@@ -50,7 +49,7 @@ def read_bytes(data: bytes, file: str) -> tuple[Procedure | None, list[Problem],
     """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
     text, problems = decode(data, file)
     if text is None:
-        return None, problems, ""
+        return None, problems, data[: 4 * LARGEST_FILE].decode("utf-8-sig", errors="replace")
     procedure, problems = read_procedure(text, file)
     return procedure, problems, text
 
@@ -104,7 +103,7 @@ def _head_rules(head: Item, roles: tuple[str, ...]) -> None:
         )
     for key in ("released by", "concessions by"):
         role = head.text(key)
-        if role and role not in roles:
+        if role and roles and role not in roles:
             head.wrong(
                 "unknown-role", head.place_of(key), f"no role is called '{role}'", suggestion(role, roles)
             )
@@ -117,10 +116,6 @@ def _head_rules(head: Item, roles: tuple[str, ...]) -> None:
                     f"an approved procedure says '{key}'",
                     f"add {key}:, or make it a draft",
                 )
-    if head.has("stages") and not head.items("stages"):
-        head.wrong(
-            "empty",
-            Place(head.place.file, head.place_of("stages").line, 1),
-            "a procedure without stages",
-            "write at least one",
-        )
+    stages = head.node.get("stages")
+    if isinstance(stages, Sequence) and not stages.items:
+        head.wrong("empty", head.place_of_key("stages"), "a procedure without stages", "write at least one")

@@ -2,23 +2,39 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
+from fractions import Fraction
 
 from runner.formula.check import check
+from runner.formula.evaluate import exact
 from runner.formula.tree import FormulaProblem, Name, Number
 from runner.formula.values import Shape, Typed
-from runner.procedure.model import Check, Formula, Procedure, Range, Read, Stage, Step, Wait, WorkOut, Zero
+from runner.procedure.items import MOST_PROBLEMS, once
+from runner.procedure.model import (
+    Check,
+    Formula,
+    PartLevel,
+    Procedure,
+    Range,
+    Read,
+    Stage,
+    Step,
+    Table,
+    Wait,
+    WorkOut,
+    Zero,
+)
+from runner.procedure.places import NAMING, TITLES, Places
 from runner.procedure.scope import Made, Scope
 from runner.quantities.kinds import NUMBER, TEMPERATURE, Kind
-from runner.quantities.units import of_kind
+from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
-from runner.text.problem import Place, Problem
+from runner.text.problem import Problem
 
 
-def apply(procedure: Procedure, scope: Scope, file: str) -> tuple[Procedure, list[Problem]]:
+def apply(procedure: Procedure, scope: Scope, places: Places) -> tuple[Procedure, list[Problem]]:
     """The procedure with the type of each worked value filled in, and what is wrong with it."""
-    rules = _Rules(procedure, scope, file)
+    rules = _Rules(procedure, scope, places)
     stages = tuple(rules.stage(stage) for stage in procedure.stages)
     rules.names()
     rules.tables()
@@ -26,39 +42,27 @@ def apply(procedure: Procedure, scope: Scope, file: str) -> tuple[Procedure, lis
 
 
 class _Rules:
-    def __init__(self, procedure: Procedure, scope: Scope, file: str) -> None:
-        self.procedure, self.scope, self.file = procedure, scope, file
+    def __init__(self, procedure: Procedure, scope: Scope, places: Places) -> None:
+        self.procedure, self.scope, self.places = procedure, scope, places
         self.problems: list[Problem] = []
 
-    def wrong(self, kind: str, line: int, what: str, fix: str, *, warning: bool = False) -> None:
-        column = _first_column(self.procedure.text, line)
-        self.problems.append(Problem(kind, Place(self.file, line, column), what, fix, warning))
+    def wrong(self, kind: str, line: int, what: str, fix: str, word: str = "", *keys: str) -> None:
+        """A problem at a word that stands under one of these keys from a line on, or else at the key on that line."""
+        place = (self.places.of(word, line, *keys) if word else None) or self.places.of_key(line)
+        assert place
+        self.problems.append(Problem(kind, place, what, fix))
 
     def stage(self, stage: Stage) -> Stage:
-        self.locks(stage)
         steps = tuple(self.step(step, stage) for step in stage.steps)
         return replace(stage, steps=steps)
 
-    def locks(self, stage: Stage) -> None:
-        above = [other.title for other in self.procedure.stages if other.number < stage.number]
-        for title in (*stage.after, *stage.after_all):
-            if title in above:
-                continue
-            if any(title == other.title for other in self.procedure.stages):
-                what = f"'{stage.title}' can't come after '{title}', which stands below it or is itself"
-                self.wrong(
-                    "order", stage.line, what, "write the stages in an order in which they can be done"
-                )
-            else:
-                self.wrong(
-                    "unknown-stage", stage.line, f"no stage is called '{title}'", suggestion(title, above)
-                )
-
     def step(self, step: Step, stage: Stage) -> Step:
+        if len(self.problems) >= MOST_PROBLEMS:
+            return step
         for name in step.about.show:
             found = self.scope.at(stage, step.about.number)(Name(name, 0, len(name)))
             if isinstance(found, FormulaProblem):
-                self.wrong(found.kind, step.about.line, found.what, found.fix)
+                self.wrong(found.kind, step.about.line, found.what, found.fix, name, "show")
         match step:
             case WorkOut():
                 return self.work_out(step, stage)
@@ -86,6 +90,7 @@ class _Rules:
         if typed is None:
             return step
         place, fix = step.formula.place, ""
+        at = self.places.of(step.nearest.typed, step.about.line, "to the nearest") or place
         if typed.is_condition:
             self.problems.append(
                 Problem(
@@ -115,23 +120,22 @@ class _Rules:
             what = (
                 f"'{step.name}' is {typed.kind.words}, and {step.nearest.typed} is {step.nearest.kind.words}"
             )
-            self.problems.append(Problem("kinds", place, what, fix))
+            self.problems.append(Problem("kinds", at, what, fix))
         return replace(step, typed=typed)
 
-    def range(self, limits: Range, kind: Kind, value: str, stage: Stage, step: Step) -> None:
+    def range(self, limits: Range, kind: Kind | None, value: str, stage: Stage, step: Step) -> None:
         for formula in limits.written:
             typed = self.formula(formula, stage, step)
             if typed is None:
                 continue
-            tolerance = formula is limits.tolerance
-            wanted = Kind(kind.exponents) if tolerance else kind
+            wanted = Kind(kind.exponents) if kind and formula is limits.tolerance else kind
             if typed.is_condition or typed.shape is not Shape.ONE:
                 self.problems.append(
                     Problem(
                         "group", formula.place, "a limit is one value", "take mean(…), max(…) or min(…) of it"
                     )
                 )
-            elif typed.kind != wanted:
+            elif wanted and typed.kind != wanted:
                 self.mismatch(formula, typed.kind, wanted, value)
         self.turned_round(limits)
 
@@ -139,7 +143,7 @@ class _Rules:
         if isinstance(formula.tree, Number) and kind == NUMBER:
             what, fix = (
                 f"{formula.text} of what? '{value}' is {wanted.words}",
-                f"write it with its unit, such as {of_kind(wanted).split(',')[0] or 'N*m'}",
+                f"write it with its unit, such as {formula.text} {usual(wanted)}",
             )
             self.problems.append(Problem("unit-missing", formula.place, what, fix))
             return
@@ -152,32 +156,30 @@ class _Rules:
         self.problems.append(Problem("kinds", formula.place, what, fix))
 
     def turned_round(self, limits: Range) -> None:
-        low, high = (one.tree if one else None for one in (limits.low, limits.high))
-        if isinstance(low, Number) and isinstance(high, Number) and low.quantity and high.quantity:
-            if low.quantity.kind == high.quantity.kind and low.quantity.si > high.quantity.si and limits.low:
-                self.problems.append(
-                    Problem(
-                        "turned-round",
-                        limits.low.place,
-                        f"{low.quantity.typed} is more than {high.quantity.typed}",
-                        "write the smaller one first",
-                    )
-                )
+        if limits.low is None or limits.high is None:
+            return
+        low, high = exact(limits.low.tree, {}), exact(limits.high.tree, {})
+        if limits.tolerance and (tolerance := exact(limits.tolerance.tree, {})) is not None:
+            low, high = Fraction(0), tolerance
+        if low is None or high is None or low <= high:
+            return
+        what, fix = f"{limits.low.text} is more than {limits.high.text}", "write the smaller one first"
+        if limits.tolerance:
+            what, fix = "a tolerance below nil", "write how far to either side, without a sign"
+        self.problems.append(Problem("turned-round", limits.low.place, what, fix))
 
     def check(self, step: Check, stage: Stage) -> None:
         name = Name(step.name, 0, len(step.name))
         typed = self.scope.at(stage, step.about.number)(name)
         if isinstance(typed, FormulaProblem):
-            self.wrong(typed.kind, step.about.line, typed.what, typed.fix)
+            self.wrong(typed.kind, step.about.line, typed.what, typed.fix, step.name, "check")
             return
         if typed and typed.shape is not Shape.ONE:
             what = f"'{step.name}' is {typed.shape.value}, and a check takes one value"
-            self.wrong(
-                "group", step.about.line, what, "work out one first: mean, max, spread or ovality of it"
-            )
+            fix = "work out one first: mean, max, spread or ovality of it"
+            self.wrong("group", step.about.line, what, fix, step.name, "check")
             return
-        if typed:
-            self.range(step.limits, typed.kind, step.name, stage, step)
+        self.range(step.limits, typed.kind if typed else None, step.name, stage, step)
         if not step.source and any(self._needs_source(formula) for formula in step.limits.written):
             what = f"nobody knows where {' and '.join(formula.text for formula in step.limits.written)} comes from"
             self.problems.append(
@@ -194,13 +196,8 @@ class _Rules:
                 step.about.line,
                 "an approved procedure with a limit from memory",
                 "look it up, or leave the procedure a draft",
-            )
-        if not step.routes:
-            self.wrong(
-                "no-way-out",
-                step.about.line,
-                f"a value of '{step.name}' outside this limit would stop here for good",
-                "say what the shop does then: if not: [concession, scrap]",
+                step.source,
+                "source",
             )
         if "concession" in step.routes and not self.procedure.concessions_by:
             self.wrong(
@@ -208,6 +205,8 @@ class _Rules:
                 step.about.line,
                 "nobody is named who may grant a concession",
                 "add concessions by: and a role to the head",
+                "concession",
+                "if not",
             )
 
     def _needs_source(self, formula: Formula) -> bool:
@@ -219,112 +218,66 @@ class _Rules:
         times = [name for name, one in self.scope.made.items() if one.is_time and name != step.name]
         if isinstance(made, Made) and made.is_time and step.starts != step.name:
             return
-        if isinstance(made, FormulaProblem) and made.kind != "unknown-name":
-            self.wrong(made.kind, step.about.line, made.what, made.fix)
+        mine = step.starts == step.name
+        if isinstance(made, FormulaProblem) and made.kind != "unknown-name" and not mine:
+            self.wrong(made.kind, step.about.line, made.what, made.fix, step.starts, "starts")
         elif made is not None:
             what = f"no step is timed as '{step.starts}', so this wait would never begin"
-            self.wrong("never-starts", step.about.line, what, suggestion(step.starts, times))
+            self.wrong(
+                "never-starts", step.about.line, what, suggestion(step.starts, times), step.starts, "starts"
+            )
 
     def names(self) -> None:
         """Every name is given once in the whole procedure, every title once among its kind."""
-        procedure = self.procedure
-        given: list[tuple[str, int]] = [(part.name, 0) for part in procedure.parts]
-        given += [(one.name, one.line) for one in procedure.givens] + [
-            (one.name, one.line) for one in procedure.tables
-        ]
-        for stage in procedure.stages:
-            for step in stage.steps:
-                if isinstance(step, Read | WorkOut | Wait):
-                    given.append((step.name, step.about.line))
-                if step.about.timed_as:
-                    given.append((step.about.timed_as, step.about.line))
-        self.once(given, "name", "a name is given once in the whole procedure; take another")
-        self.once(
-            [(stage.title, stage.line) for stage in procedure.stages],
-            "stage",
-            "give each stage its own title",
+        once(
+            self.places.said(*NAMING),
+            "name",
+            "a name is given once in the whole procedure; take another",
+            self.problems,
         )
-        for titles, what in (
-            ([hazard.title for hazard in procedure.hazards], "hazard"),
-            ([one.title for one in procedure.instruments], "instrument"),
-            (list(procedure.roles), "role"),
-        ):
-            self.once([(title, 1) for title in titles], what, "keep one of the two")
-
-    def once(self, given: list[tuple[str, int]], what: str, fix: str) -> None:
-        counted = Counter(name for name, _ in given)
-        first: dict[str, int] = {}
-        for name, line in given:
-            if counted[name] > 1 and name in first:
-                self.wrong(
-                    "said-twice",
-                    line,
-                    f"the {what} '{name}' is given twice; the first is on line {first[name]}",
-                    fix,
-                )
-            first.setdefault(name, line)
+        for what, keys in TITLES.items():
+            once(self.places.said(*keys), what, f"give each {what} its own title", self.problems)
+        once(self.places.said("roles"), "role", "keep one of the two", self.problems)
 
     def tables(self) -> None:
         """A table looked up by a part has a row for each fixed name; one looked up by a value has rows of its kind."""
         for table in self.procedure.tables:
             level = self.procedure.level(table.looked_up_by)
-            rows = [row.is_ for row in table.rows]
             if level:
-                for row in table.rows:
-                    if not row.is_:
-                        self.wrong(
-                            "table-rows",
-                            row.line,
-                            f"'{table.name}' is looked up by {level.name}, and this row is for sizes",
-                            f"write is: and the name of a {level.name}",
-                        )
-                    elif level.named and row.is_ not in level.named:
-                        self.wrong(
-                            "table-rows",
-                            row.line,
-                            f"no {level.name} is called '{row.is_}'",
-                            suggestion(row.is_, level.named),
-                        )
-                missing = [name for name in level.named if name not in rows]
-                if missing and all(rows):
-                    self.wrong(
-                        "table-cover",
-                        table.line,
-                        f"'{table.name}' has no row for {', '.join(missing)}",
-                        "add it",
-                    )
-                continue
-            first = table.rows[0]
-            made = self.scope.made.get(table.looked_up_by)
-            known = made or "." in table.looked_up_by or table.looked_up_by in self.scope.givens
-            if not known and table.looked_up_by not in self.scope.attempted:
-                options = [*(part.name for part in self.procedure.parts), *self.scope.made]
-                self.wrong(
-                    "unknown-name",
-                    table.line,
-                    f"'{table.name}' is looked up by '{table.looked_up_by}', and nothing is called that",
-                    suggestion(table.looked_up_by, options),
-                )
-            elif first.is_:
-                self.wrong(
-                    "table-rows",
-                    first.line,
-                    f"'{table.name}' is looked up by a value, and this row is for a part",
-                    "write over: and up to: with sizes",
-                )
-            elif made and made.typed and first.up_to and made.typed.kind != first.up_to.kind:
-                self.wrong(
-                    "kinds",
-                    first.line,
-                    f"'{table.looked_up_by}' is {made.typed.kind.words}, and {first.up_to.typed} is {first.up_to.kind.words}",
-                    "write the rows in units of its sort",
-                )
+                self.looked_up_by_part(table, level)
+            else:
+                self.looked_up_by_value(table)
 
+    def looked_up_by_part(self, table: Table, level: PartLevel) -> None:
+        for row in table.rows:
+            if not row.is_:
+                what = f"'{table.name}' is looked up by {level.name}, and this row is for sizes"
+                self.wrong("table-rows", row.line, what, f"write is: and the name of a {level.name}")
+            elif level.named and row.is_ not in level.named:
+                what = f"no {level.name} is called '{row.is_}'"
+                self.wrong("table-rows", row.line, what, suggestion(row.is_, level.named), row.is_, "is")
+                return
+        rows = [row.is_ for row in table.rows] + [scalar.text for scalar in self.places.said("is")]
+        missing = [name for name in level.named if name not in rows]
+        if missing and all(row.is_ for row in table.rows):
+            what = f"'{table.name}' has no row for {', '.join(missing)}"
+            self.wrong("table-cover", table.line, what, "add it", table.name, "table")
 
-def _first_column(text: str, line: int) -> int:
-    lines = text.split("\n")
-    if not 1 <= line <= len(lines):
-        return 1
-    written = lines[line - 1]
-    stripped = written.lstrip(" -")
-    return len(written) - len(stripped) + 1
+    def looked_up_by_value(self, table: Table) -> None:
+        by, first = table.looked_up_by, table.rows[0]
+        known, typed = self.scope.typed(by)
+        if not known:
+            options = [*(part.name for part in self.procedure.parts), *self.scope.made, *self.scope.givens]
+            what = f"'{table.name}' is looked up by '{by}', and nothing is called that"
+            self.wrong("unknown-name", table.line, what, suggestion(by, options), by, "looked up by")
+        elif first.is_:
+            what = f"'{table.name}' is looked up by a value, and this row is for a part"
+            self.wrong("table-rows", first.line, what, "write over: and up to: with sizes")
+        elif typed and typed.shape is not Shape.ONE:
+            what = f"'{by}' is {typed.shape.value}, and a table is looked up by one value"
+            self.wrong("group", table.line, what, "work out one first, such as its mean", by, "looked up by")
+        elif typed and first.up_to and typed.kind != first.up_to.kind:
+            what = f"'{by}' is {typed.kind.words}, and {first.up_to.typed} is {first.up_to.kind.words}"
+            self.wrong(
+                "kinds", first.line, what, "write the rows in units of its sort", first.up_to.typed, "up to"
+            )

@@ -68,6 +68,21 @@ class Scope:
         made = self.made[name]
         self.made[name] = Made(made.name, made.stage, made.step, typed, made.what, made.line, made.levels)
 
+    def typed(self, name: str) -> tuple[bool, Typed | None]:
+        """Whether anything bears this name wherever it is made, and its type where that is known."""
+        owner, _, column = name.partition(".")
+        if name in self.givens:
+            return True, Typed(self.givens[name].value.kind)
+        if name in self.made:
+            return True, self.made[name].typed
+        if table := self.tables.get(owner):
+            if column not in table.columns:
+                return False, None
+            return True, Typed(table.rows[0].values[table.columns.index(column)].kind)
+        if made := self.made.get(owner):
+            return column in made.levels, Typed(made.typed.kind, Shape.POINTS) if made.typed else None
+        return owner in self.attempted, None
+
     def at(self, stage: Stage, step: int) -> LookUp:
         """What names stand for in a formula of this step."""
         return lambda name: self._find(name, stage, step, ())
@@ -161,7 +176,7 @@ class Scope:
             )
         key = self.key_of(table, stage, step, asked)
         if isinstance(key, FormulaProblem):
-            return key
+            return None if not self.typed(table.looked_up_by)[0] and key.kind == "unknown-name" else key
         return Typed(table.rows[0].values[table.columns.index(column)].kind)
 
     def key_of(

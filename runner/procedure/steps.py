@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from runner.formula.values import Typed
 from runner.procedure.head import Lists
-from runner.procedure.items import Item
+from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
 from runner.procedure.model import (
     HAZARD_WORDS,
     JOB,
@@ -28,18 +30,20 @@ from runner.procedure.model import (
     Zero,
 )
 from runner.quantities.kinds import NUMBER, TIME
-from runner.text.nearest import suggestion
+from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
-from runner.text.yaml_nodes import Mapping, Scalar
+from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
 
 MOST_POINTS = 64
+LONGEST_WAIT = 366 * 24 * 3600
+"""Seconds; more is a slip of the pen."""
 _ANY = ("key point", "reason", "beware", "show")
 _KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "do": ((), ("tick", "timed as")),
     "zero": (("on", "within"), ("timed as",)),
     "read": (("ask", "unit", "plausible"), ("points", "levels", "axes", "with", "timed as")),
     "work out": (("as", "to the nearest"), ()),
-    "check": (("if not",), ("within", "at least", "at most", "source")),
+    "check": ((), ("within", "at least", "at most", "source", "if not")),
     "wait": (("starts", "at least", "source"), ()),
     "hold point": (("by", "must see"), ("timed as",)),
     "sign off": ((), ("timed as",)),
@@ -53,12 +57,15 @@ class Context:
 
     lists: Lists
     roles: tuple[str, ...]
+    """Empty where the head's own list is missing or can't be read; then no role is unknown."""
     problems: list[Problem]
 
 
 def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
     stages: list[Stage] = []
-    for node in head.items("stages"):
+    nodes = head.items("stages")
+    titles = [title.text for node in nodes if isinstance(title := node.get("stage"), Scalar)]
+    for node in nodes:
         item = Item(
             node,
             "stage",
@@ -66,17 +73,12 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
             ["after", "after all", "reason", "beware"],
             context.problems,
         )
-        title = item.text("stage")
-        before = (stages[-1].title,) if stages else ()
-        after = tuple(word.text for word in item.words("after")) if item.has("after") else before
-        after_all = tuple(word.text for word in item.words("after all"))
-        if item.has("after all") and not item.has("after"):
-            after = ()
+        after, after_all = _locks(item, [stage.title for stage in stages], titles)
         stages.append(
             Stage(
                 number=len(stages) + 1,
-                title=title,
-                for_each=item.one_of("for each", [JOB, *(part.name for part in context.lists.parts)]) or JOB,
+                title=item.text("stage"),
+                for_each=_level(item, context),
                 after=after,
                 after_all=after_all,
                 reason=item.text("reason"),
@@ -88,37 +90,101 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
     return tuple(stages)
 
 
+def _level(stage: Item, context: Context) -> str:
+    """The level of parts a stage is for; beside a problem the one that leaves the least else to complain of."""
+    levels = [JOB, *(part.name for part in context.lists.parts)]
+    if len(levels) == 1:
+        return stage.text("for each") or JOB
+    return stage.one_of("for each", levels) or levels[-1]
+
+
+def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What a stage comes after: the one above it where it says nothing, none where it says `after: []`."""
+    node = stage.node.get("after")
+    said_none = isinstance(node, Sequence) and not node.items
+    if not stage.has("after") and not stage.has("after all"):
+        return tuple(above[-1:]), ()
+    after = () if said_none else _stages_above(stage, "after", above, titles)
+    return after, _stages_above(stage, "after all", above, titles)
+
+
+def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) -> tuple[str, ...]:
+    found: list[str] = []
+    for word in stage.words(key):
+        if word.text in above:
+            found.append(word.text)
+            continue
+        if word.text in titles:
+            what = (
+                f"'{stage.text('stage')}' can't come after '{word.text}', which stands below it or is itself"
+            )
+            fix = "write the stages in an order in which they can be done"
+            stage.wrong("order", word.place, what, fix)
+        else:
+            stage.wrong(
+                "unknown-stage", word.place, f"no stage is called '{word.text}'", suggestion(word.text, above)
+            )
+        found += above  # read as after all of them, so that nothing else is said of this slip
+    return tuple(found)
+
+
 def _steps(stage: Item, context: Context) -> tuple[Step, ...]:
     steps: list[Step] = []
     nodes = stage.items("steps")
     if stage.has("steps") and not nodes:
         stage.wrong(
-            "empty", stage.place_of("steps"), "a stage without steps", "write at least one, after a dash"
+            "empty", stage.place_of_key("steps"), "a stage without steps", "write at least one, after a dash"
         )
     for node in nodes:
-        step = _step(node, len(steps) + 1, context)
-        if step:
-            steps.append(step)
+        for one in _acts(node, context):
+            step = _step(one, len(steps) + 1, context)
+            if step:
+                steps.append(step)
     return tuple(steps)
+
+
+def _acts(node: Mapping, context: Context) -> list[Mapping]:
+    """The steps in one item, each with what it is as its first key; a forgotten dash or another order is told."""
+    node = _told_first(node, context)
+    pieces = cut_at(node, lambda word: word in _KEYS)
+    for before, piece in pairwise(pieces):
+        key = piece.entries[0].key
+        if node.get(key.text) is not piece.entries[0].value:
+            continue  # said twice, and told as that
+        what = f"'{key.text}' begins a step of its own, and the one that begins on line {before.place.line} isn't over"
+        context.problems.append(
+            Problem("missing-dash", key.place, what, f"a new step begins with a dash: - {key.text}: …")
+        )
+    return pieces
+
+
+def _told_first(node: Mapping, context: Context) -> Mapping:
+    first = node.entries[0]
+    word = first.key.text
+    at = next((at for at, entry in enumerate(node.entries) if entry.key.text in _KEYS), None)
+    if at == 0 or len(context.problems) >= MOST_PROBLEMS:
+        return node
+    if at is not None:
+        moved = node.entries[at]
+        what, fix = (
+            f"the first key of a step says what it is, and '{word}' doesn't",
+            f"put {moved.key.text}: first",
+        )
+        context.problems.append(Problem("unknown-step", first.key.place, what, fix))
+        return Mapping((moved, *node.entries[:at], *node.entries[at + 1 :]), node.place)
+    fix = suggestion(word, _KEYS)
+    if word in HAZARD_WORDS:
+        fix = "name the hazard under hazards: and write beware: [its title] at the step"
+    context.problems.append(Problem("unknown-step", first.key.place, f"'{word}' is no step", fix))
+    meant = nearest(word, _KEYS)
+    if meant is None:
+        return node
+    return Mapping((Entry(replace(first.key, text=meant), first.value), *node.entries[1:]), node.place)
 
 
 def _step(node: Mapping, number: int, context: Context) -> Step | None:
     key = node.entries[0].key
     if key.text not in _KEYS:
-        elsewhere = next((entry.key.text for entry in node.entries if entry.key.text in _KEYS), None)
-        if elsewhere:
-            what, fix = (
-                f"the first key of a step says what it is, and '{key.text}' doesn't",
-                f"put {elsewhere}: first",
-            )
-        elif key.text in HAZARD_WORDS:
-            what, fix = (
-                f"'{key.text}' is no step",
-                "name the hazard under hazards: and write beware: [its title] at the step",
-            )
-        else:
-            what, fix = f"'{key.text}' is no step", suggestion(key.text, _KEYS)
-        context.problems.append(Problem("unknown-step", key.place, what, fix))
         return None
     must, may = _KEYS[key.text]
     item = Item(node, key.text, [key.text, *must], [*may, *_ANY], context.problems)
@@ -184,12 +250,9 @@ def _read(item: Item, about: About, context: Context) -> Step | None:
         return None
     points = tuple(f"{level} {axis}" for level in levels for axis in axes) if levels else _points(item)
     if len(set(points)) < len(points):
-        item.wrong(
-            "said-twice",
-            item.place,
-            "two points of this reading are called the same",
-            "give each its own name",
-        )
+        key = "axes" if len(set(axes)) < len(axes) else "levels" if levels else "points"
+        what = "two points of this reading are called the same"
+        item.wrong("said-twice", item.place_of(key), what, "give each its own name")
     if name and unit and plausible and points:
         return Read(about, name, item.text("ask"), unit, plausible, instrument, points, levels, axes)
     return None
@@ -200,13 +263,13 @@ def _points(item: Item) -> tuple[str, ...]:
     words = item.words("points")
     if not item.has("points"):
         return ("",)
-    if len(words) == 1 and words[0].text.isdigit():
-        count = int(words[0].text)
+    if len(words) == 1 and re.fullmatch("-?[0-9]+", words[0].text):
+        count = int(words[0].text[:6])
         if not 2 <= count <= MOST_POINTS:
             item.wrong(
                 "points-form",
                 words[0].place,
-                f"{count} points",
+                f"{words[0].text[:6]} points",
                 f"write a number from 2 to {MOST_POINTS}, or leave points: out for one value",
             )
             return ()
@@ -240,6 +303,10 @@ def _check(item: Item, about: About, context: Context) -> Step | None:
         return None
     limits = _limits(item, said[0])
     source = item.source() if item.has("source") else ""
+    if not item.has("if not"):
+        what = f"a value of '{name}' outside this limit would stop here for good"
+        fix = "say what the shop does then, such as if not: [concession, scrap]"
+        item.wrong("no-way-out", item.place, what, fix)
     routes = []
     for word in item.words("if not"):
         if word.text not in WAYS_OUT:
@@ -272,12 +339,19 @@ def _wait(item: Item, about: About, context: Context) -> Step | None:
         item.wrong(
             "bad-number", item.place_of("at least"), "a wait of no time", "write how long, such as 2 h"
         )
+    elif least and least.si > LONGEST_WAIT:
+        item.wrong(
+            "bad-number",
+            item.place_of("at least"),
+            "a wait of more than a year",
+            "write how long, such as 2 h",
+        )
     return Wait(about, name, starts, least, item.source()) if name and starts and least else None
 
 
 def _hold_point(item: Item, about: About, context: Context) -> Step | None:
     title, by = item.text("hold point"), item.text("by")
-    if by and by not in context.roles:
+    if by and context.roles and by not in context.roles:
         item.wrong(
             "unknown-role", item.place_of("by"), f"no role is called '{by}'", suggestion(by, context.roles)
         )
@@ -292,6 +366,8 @@ def _sign_off(item: Item, about: About, context: Context) -> Step | None:
 def _instrument(item: Item, key: str, context: Context) -> str:
     title = item.text(key)
     titles = [one.title for one in context.lists.instruments]
+    if title in context.lists.tried and title not in titles:
+        return ""
     if title and title not in titles:
         item.wrong(
             "unknown-instrument",
@@ -311,7 +387,7 @@ def _beware(item: Item, context: Context) -> tuple[Hazard, ...]:
         hazard = by_title.get(word.text)
         if hazard:
             found.append(hazard)
-        else:
+        elif word.text not in context.lists.tried:
             _unknown_hazard(item, word, list(by_title))
     return tuple(sorted(found, key=lambda hazard: HAZARD_WORDS.index(hazard.word)))
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from runner.quantities.quantity import MOST_DIGITS, Quantity
 from runner.quantities.units import Unit, at_the_bench, meant_by
+from runner.text.foreign import has_unprintable, one_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,8 @@ def parse_entry(text: str, unit: Unit, mark: str = ".") -> Quantity | Refused:
     if len(typed) > 60:
         return Refused("that is too long for a reading")
     plain = typed.replace("\u2212", "-")
+    if has_unprintable(typed):
+        return Refused(f"'{one_line(typed)}' has a sign that does not show")
     if not plain.isascii() and not re.search("[°µμ]", plain):
         return Refused(f"'{typed}' has a sign that no number has")
     match = None if re.search(r"\d[eE][+-]?\d", plain) else _SPLIT.fullmatch(plain)

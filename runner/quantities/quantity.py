@@ -40,10 +40,10 @@ class NotAQuantity:
     length: int = 1
 
 
-_NUMBER = re.compile(r"[+-]?(?:(?:\d+-)?\d+/[1-9]\d*|\d+(?:\.\d*)?|\.\d+)")
+_NUMBER = re.compile(r"[+-]?(?:(?:[0-9]+-)?[0-9]+/[1-9][0-9]*|[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
 _ONE = re.compile(rf"({_NUMBER.pattern}) +(\S+)")
 _BOTH = re.compile(r"(.*?\S) +\((.+)\)")
-_DURATION = re.compile(r"(\d+) h (\d+) min|(\d+) min (\d+) s")
+_DURATION = re.compile(r"([0-9]+) h ([0-9]+) min|([0-9]+) min ([0-9]+) s")
 MOST_DIGITS = 15
 
 
@@ -105,12 +105,12 @@ def _one(text: str) -> Quantity | NotAQuantity:
         )
     found = unit(match[2])
     if found is None:
-        return _unknown_unit(match[2], match.start(2))
+        return _unknown_unit(match[1], match[2], match.start(2))
     return Quantity(_exact(match[1]), found, text)
 
 
 def _why_not(text: str) -> NotAQuantity:
-    if re.match(r"[+-]?\d+,\d", text):
+    if re.match(r"[+-]?[0-9]+,[0-9]", text):
         return NotAQuantity(
             "decimal-comma",
             "a comma in a number",
@@ -134,16 +134,16 @@ def _why_not(text: str) -> NotAQuantity:
                 len(text),
             )
         if re.fullmatch(r"\S+", word):
-            return _unknown_unit(word, text.index(word, number.end()))
+            return _unknown_unit(number[0], word, text.index(word, number.end()))
     return NotAQuantity(
         "bad-number", f"'{text}' is not a number with its unit", "write it like 0.05 mm", 0, max(1, len(text))
     )
 
 
-def _unknown_unit(word: str, offset: int) -> NotAQuantity:
+def _unknown_unit(number: str, word: str, offset: int) -> NotAQuantity:
     meant = meant_by(word)
     fix = (
-        f"write {meant}"
+        f"write {number} {meant}"
         if meant
         else "units are mm, um, in, thou, degC, K, min, N*m and others; the README lists them"
     )

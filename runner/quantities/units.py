@@ -150,3 +150,27 @@ def at_the_bench(word: str) -> Unit | None:
 def of_kind(kind: Kind) -> str:
     """The shop's units of one kind, for a sentence: 'mm, um, in'. Empty where only joined units have it."""
     return ", ".join(symbol for symbol in SYMBOLS if (listed := _listed(symbol)) and listed.kind == kind)
+
+
+def usual(kind: Kind) -> str:
+    """The unit most used here for a kind, to show how a value of it is written."""
+    return next((symbol for symbol in _USUAL if (found := unit(symbol)) and found.kind == kind), "mm")
+
+
+_USUAL = (
+    "mm",
+    "degC",
+    "K",
+    "min",
+    "cc",
+    "N*m",
+    "MPa",
+    "um/m/K",
+    "deg",
+    "g",
+    "N",
+    "rpm",
+    "mm/min",
+    "mm*mm",
+    "percent",
+)

@@ -5,10 +5,14 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
+_MOST_WORDS = 200
+"""Looked at for one word; a file may hold thousands, and be meant to take time."""
+
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like this one, or None where none is near."""
-    found = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    alike = [one for one in known if abs(len(one) - len(word)) <= max(3, len(word) // 2)]
+    found = difflib.get_close_matches(word, alike[:_MOST_WORDS], n=1, cutoff=0.6)
     return found[0] if found else None
 
 

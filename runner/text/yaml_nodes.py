@@ -13,20 +13,22 @@ from typing import Any
 
 import yaml
 
+from runner.text.complaints import QUOTE_IT, block_text, complaint, escape
+from runner.text.foreign import has_unprintable, one_line
 from runner.text.problem import Place, Problem
 
-_Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+_Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 LARGEST_FILE = 2_000_000
-"""Characters. A procedure of 10,000 steps is shorter."""
-_MOST_EVENTS = 400_000
+"""Characters; with `_MOST_EVENTS` about 1,800 steps, a dozen times the longest procedure there is."""
+_MOST_EVENTS = 40_000
 _DEEPEST = 24
 _LONGEST_LINE = 2_000
 
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A text as typed. `place` is where its first character stands, inside the quotes if there are any."""
+    """A text as typed, one line that can be shown. `place` is where its first character stands, inside any quotes."""
 
     text: str
     place: Place
@@ -50,6 +52,8 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Mapping:
+    """Keys and values in the order of the file. A key said twice stands twice; `get` gives the first."""
+
     entries: tuple[Entry, ...]
     place: Place
 
@@ -60,17 +64,20 @@ class Mapping:
 Node = Scalar | Sequence | Mapping
 
 
-def read_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
-    """The tree of a YAML text, or None with the problems that kept it from being read; duplicate keys come beside a tree."""
+def read_yaml(text: str, file: str, loader: Any = _Loader) -> tuple[Node | None, list[Problem]]:
+    """
+    The tree of a YAML text, or None with the problems that kept it from being read; what can be read past (a key said
+    twice, a block text) comes beside a tree. `loader` is one of PyYAML's that leave every scalar a text.
+    """
     problems = _unreadable(text, file)
     if problems:
         return None, problems
     lines = text.split("\n")
     try:
-        problems = _forbidden(text, file)
+        problems = _forbidden(text, file, loader, lines)
         if problems:
             return None, problems
-        root = yaml.compose(text, Loader=_Loader)
+        root = yaml.compose(text, Loader=loader)
     except yaml.MarkedYAMLError as wrong:
         return None, [_syntax_problem(wrong, file, lines)]
     except (yaml.YAMLError, RecursionError):
@@ -147,6 +154,9 @@ def _unreadable(text: str, file: str) -> list[Problem]:
                 )
             )
         tab = line.find("\t")
+        if line.startswith("%"):
+            place = Place(file, number, 1)
+            problems.append(Problem("odd-start", place, "a line can't begin with '%'", QUOTE_IT))
         if tab >= 0:
             problems.append(Problem("tab", Place(file, number, tab + 1), "a tab", "use spaces"))
         odd = _ODD.search(line)
@@ -157,15 +167,28 @@ def _unreadable(text: str, file: str) -> list[Problem]:
 
 
 _ODD = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
 )
 
 
-def _forbidden(text: str, file: str) -> list[Problem]:
+_HASH = re.compile(r" +(#\S+)")
+_HALF = re.compile("[\ud800-\udfff]")
+"""Halves of a character, which an escape can write and no file can keep."""
+
+
+def _escaped(node: Any, file: str, lines: list[str]) -> Problem:
+    """A text in double quotes whose escapes make what does not show, at the first of them."""
+    place = _place(node.start_mark, file)
+    line = lines[place.line - 1]
+    found = re.compile(r'\\[^"\\/]').search(line, place.column)
+    return escape(Place(file, place.line, found.start() + 1) if found else place, line if found else "")
+
+
+def _forbidden(text: str, file: str, loader: Any, lines: list[str]) -> list[Problem]:
     """What stands in the file that procedures do without, found before any tree is built."""
     problems: list[Problem] = []
     depth = count = 0
-    for event in yaml.parse(text, Loader=_Loader):
+    for event in yaml.parse(text, Loader=loader):
         count += 1
         place = _place(event.start_mark, file)
         if count > _MOST_EVENTS:
@@ -177,6 +200,8 @@ def _forbidden(text: str, file: str) -> list[Problem]:
                     "check that this is the file you mean",
                 )
             ]
+        if isinstance(event, yaml.ScalarEvent) and _HALF.search(event.value):
+            return [_escaped(event, file, lines)]  # one of the two loaders stops here, so neither goes on
         if isinstance(event, yaml.AliasEvent):
             problems.append(
                 Problem(
@@ -195,12 +220,12 @@ def _forbidden(text: str, file: str) -> list[Problem]:
                     "leave it out, or put the text in quotes",
                 )
             )
-        elif getattr(event, "tag", None) not in (None, "!"):
+        elif getattr(event, "tag", None) is not None:
             problems.append(
                 Problem(
                     "tag",
                     place,
-                    f"'{getattr(event, 'tag', '')}' is a tag",
+                    "what begins with '!' is a tag in YAML, and would not be shown",
                     "leave it out, or put the text in quotes",
                 )
             )
@@ -243,34 +268,31 @@ class _Reader:
 
     def scalar(self, node: Any) -> Scalar:
         mark, end = node.start_mark, node.end_mark
-        quoted = node.style in ("'", '"')
+        style = node.style or ""
+        quoted = style in ("'", '"')
         line = self.lines[mark.line] if mark.line < len(self.lines) else ""
-        inside = mark.column + quoted
-        as_written = mark.line == end.line and line[inside : inside + len(node.value)] == node.value
-        length = max(1, len(node.value) if as_written else 1)
-        place = Place(self.file, mark.line + 1, inside + 1, length)
-        if node.style in ("|", ">"):
-            self.problems.append(
-                Problem(
-                    "block-text",
-                    place,
-                    "a block text",
-                    "write it on one line, or as a list with a dash before each line",
-                )
-            )
-        elif not quoted and as_written:
-            self._cut_by_hash(line, mark.line + 1, inside + len(node.value))
-        return Scalar(node.value, place, quoted, as_written)
+        start = mark.column + quoted
+        as_written = mark.line == end.line and line[start : start + len(node.value)] == node.value
+        place = Place(self.file, mark.line + 1, start + 1, max(1, len(node.value) if as_written else 1))
+        if style in ("|", ">"):
+            self.problems.append(block_text(place))
+        elif style == '"' and has_unprintable(node.value):
+            self.problems.append(_escaped(node, self.file, self.lines))
+        elif mark.line != end.line and "\n" in node.value:
+            self.problems.append(block_text(place))
+        elif not quoted and as_written and node.value:
+            self._cut_by_hash(node.value, line, place)
+        return Scalar(one_line(node.value), place, quoted, as_written)
 
-    def _cut_by_hash(self, line: str, number: int, end: int) -> None:
-        rest = line[end:]
-        if re.match(r" #\S", rest):
-            place = Place(self.file, number, end + 1, 2)
+    def _cut_by_hash(self, value: str, line: str, place: Place) -> None:
+        end = place.column - 1 + len(value)
+        if mark := _HASH.match(line, end):
+            place = Place(self.file, place.line, mark.start(1) + 1, len(mark[1]))
             self.problems.append(
                 Problem(
                     "cut-by-hash",
                     place,
-                    "the text ends here, at ' #': what follows would not be shown",
+                    f"the text ends here, at ' #': only '{value}' would be shown",
                     "write 'No.' for '#', or put the whole text in double quotes",
                 )
             )
@@ -278,6 +300,7 @@ class _Reader:
     def entries(self, node: Any) -> tuple[Entry, ...]:
         entries: list[Entry] = []
         first: dict[str, Scalar] = {}
+        said_again: set[str] = set()
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 place = _place(key_node.start_mark, self.file)
@@ -300,17 +323,22 @@ class _Reader:
                         "write the keys out here",
                     )
                 )
+                continue
+            if key.text in first and entries[0].key.text in said_again:
+                pass  # all that follows a forgotten dash is said again; one message is enough
             elif key.text in first:
+                said_again.add(key.text)
                 before = first[key.text].place.line
-                what = f"'{key.text}' is said twice in the item that begins on line {node.start_mark.line + 1}; the first is on line {before}"
+                begins = node.start_mark.line + 1
+                what = f"'{key.text}' is said twice in the item that begins on line {begins}"
+                what += f"; the first is on line {before}" if before != begins else ""
                 fix = (
                     f"a new step begins with a dash: - {key.text}: …"
                     if len(entries) and entries[0].key.text == key.text
                     else "keep one of the two"
                 )
                 self.problems.append(Problem("duplicate-key", key.place, what, fix))
-                continue
-            first[key.text] = key
+            first.setdefault(key.text, key)
             entries.append(Entry(key, self.node(value_node)))
         return tuple(entries)
 
@@ -320,48 +348,6 @@ def _place(mark: Any, file: str) -> Place:
 
 
 def _syntax_problem(wrong: yaml.MarkedYAMLError, file: str, lines: list[str]) -> Problem:
-    """PyYAML's complaint in our words. The two loaders word theirs differently, so the line itself is looked at first."""
-    mark = wrong.problem_mark or wrong.context_mark
-    place = _place(mark, file)
-    place = Place(file, min(place.line, max(1, len(lines))), place.column)
-    line = lines[place.line - 1] if lines else ""
-    said = f"{wrong.problem or ''} {wrong.context or ''}".lower()
-    colon = re.match(r"^(\s*(?:- )?[^:#'\"\[]+: +)([^'\"\[{#|>].*?)(: | ?:$)", line)
-    if "mapping values" in said and colon:
-        start = len(colon[1]) + len(colon[2])
-        what = f"a second colon in one line; YAML takes '{colon[2]}' for a key"
-        return Problem(
-            "second-colon",
-            Place(file, place.line, start + 1),
-            what,
-            "leave the colon out, or put the whole text in double quotes",
-        )
-    if "quoted scalar" in said or "end of stream" in said:
-        start_of = _place(wrong.context_mark, file) if wrong.context_mark else place
-        return Problem(
-            "open-quote", start_of, "a quote that never ends", "close it, or leave both quotes out"
-        )
-    if "cannot start any token" in said:
-        sign = line[place.column - 1 : place.column] or "?"
-        return Problem(
-            "odd-start", place, f"a text can't begin with '{sign}'", "put the whole text in double quotes"
-        )
-    if "flow" in said or "','" in said:
-        at = _place(wrong.context_mark, file) if wrong.context_mark else place
-        return Problem(
-            "open-bracket",
-            at,
-            "a bracket that is not closed",
-            "close it, and put a comma between the words inside",
-        )
-    if "tag" in said:
-        return Problem("tag", place, "a tag", "leave '!' out, or put the text in quotes")
-    if "anchor" in said or "alias" in said:
-        return Problem(
-            "anchor",
-            place,
-            "'&' and '*' are signs of their own in YAML",
-            "put the whole text in double quotes",
-        )
-    what = "this line does not fit the one above it: its first letter stands in the wrong column, or a dash or a colon is missing"
-    return Problem("indent", place, what, "line it up with the lines around it")
+    met = _place(wrong.problem_mark or wrong.context_mark, file)
+    began = _place(wrong.context_mark, file) if wrong.context_mark else met
+    return complaint(f"{wrong.problem or ''} {wrong.context or ''}", met, began, lines)
