@@ -64,7 +64,8 @@ def _of_a_value(event: Event) -> str:
             return f"{event.name} = {event.shown} = {event.with_values}"
         case e.CheckDecided():
             verdict = f"met, {event.margin} inside" if event.met else "NOT MET"
-            return f"{event.name} {event.shown}, {bounds(event)} ({event.limits}; {event.source}): {verdict}"
+            said = "" if event.limits == bounds(event) else f"{event.limits}; "
+            return f"{event.name} {event.shown}, {bounds(event)} ({said}{event.source}): {verdict}"
         case e.NotWorked(sentence=sentence):
             return sentence
         case _:

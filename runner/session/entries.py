@@ -33,7 +33,7 @@ _KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "release job": (("by",), ()),
 }
 """What each item of an entries file must say and may say, beside its first key."""
-EXPECTED = ("stopped", "held", "done")
+EXPECTED = ("held", "done")
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def _line(path: Path, now: Moment) -> Line:
     done = sum(read.state.at(key).done for key in read.job.keys())
     opened = read.state.opened
     return Line(
-        number=read.job.number,
+        number=path.stem,
         path=path,
         title=read.job.procedure.title,
         standing=job_standing(read.state, read),

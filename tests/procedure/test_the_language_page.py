@@ -1,0 +1,44 @@
+"""procedures/README.md names every key, step, calculation and function there is, and none that isn't."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from runner.engineering.calculations import CALCULATIONS
+from runner.formula.functions import FUNCTIONS
+from runner.procedure import steps
+from runner.procedure.head import HEAD_MAY, HEAD_MUST
+from runner.session import entries
+
+PAGE = (Path(__file__).parents[2] / "procedures" / "README.md").read_text(encoding="utf-8")
+WORDS = set(re.findall(r"`([^`]+)`", PAGE))
+SPOKEN = {word for text in WORDS for word in re.split(r"[^A-Za-z0-9_]+", text)}
+
+
+def test_every_key_of_the_head_is_on_the_page() -> None:
+    assert not (set(HEAD_MUST) | set(HEAD_MAY)) - WORDS - {"stages"}
+
+
+def test_every_step_and_its_keys_are_on_the_page() -> None:
+    for step, (must, may) in steps._KEYS.items():
+        row = next(line for line in PAGE.split("\n") if line.startswith(f"| `{step}` "))
+        for key in (*must, *may):
+            assert f"`{key}`" in row, f"{key} of {step}"
+
+
+def test_every_calculation_is_on_the_page_with_its_inputs() -> None:
+    for name, signature in CALCULATIONS.items():
+        inputs = ", ".join(argument.name for argument in signature.arguments)
+        assert f"`{name}({inputs})`" in PAGE or (f"`{name}(length, …)`" in PAGE and name == "reading_at"), name
+
+
+def test_every_function_is_on_the_page() -> None:
+    assert not set(FUNCTIONS) - SPOKEN
+
+
+def test_every_item_of_an_entries_file_is_on_the_page() -> None:
+    for item, (must, may) in entries._KEYS.items():
+        row = next((line for line in PAGE.split("\n") if line.startswith("| `") and f"`{item}`" in line), "")
+        for key in (*must, *may):
+            assert f"`{key}`" in row, f"{key} of {item}"
