@@ -55,7 +55,8 @@ class BenchApp(App[None]):
 
 def open_bench(folder: Path, start: Start | None) -> int:
     """Run the screen until it is left; the exit code."""
+    colour = not wants_no_colour()
     prepare()
-    app = BenchApp(folder, MachineClock(), start, colour=not wants_no_colour())
+    app = BenchApp(folder, MachineClock(), start, colour=colour)
     app.run()
     return app.return_code or 0

@@ -77,7 +77,7 @@ class BenchScreen(Screen[None]):
     # what the entry line asks and tells
 
     def wants(self, key: str) -> bool:
-        if self.look.is_too_small(self.size):
+        if self.look.is_too_small(self.app.size):
             return False
         if self.draft:
             return bool(self.draft.question.keys)
@@ -104,7 +104,7 @@ class BenchScreen(Screen[None]):
         self.paint()
 
     def submit(self, text: str) -> bool:
-        if self.look.is_too_small(self.size):
+        if self.look.is_too_small(self.app.size):
             return False
         if self.taking:
             return self.take_up(self.taking, text)
@@ -208,16 +208,16 @@ class BenchScreen(Screen[None]):
 
     @property
     def width(self) -> int:
-        return max(40, self.size.width - 2)
+        return max(40, self.size.width)
 
     def paint(self) -> None:
         if not self.is_attached or not self.query("#body"):
             return
-        if self.look.is_too_small(self.size):
+        if self.look.is_too_small(self.app.size):
             self.put(
                 "body",
                 wrapped(
-                    f"This window is {self.size.width} columns by {self.size.height} rows; the bench needs 80 by 24.",
+                    f"This window is {self.app.size.width} columns by {self.app.size.height} rows; the bench needs 80 by 24.",
                     max(10, self.size.width - 2),
                 ),
             )

@@ -25,7 +25,7 @@ STYLES = {
     "notice": "bold #ffffff on #1f4fa0",
 }
 WITHOUT_COLOUR = {
-    name: "reverse bold" if " on " in style else "bold" if "bold" in style else style
+    name: "reverse bold" if " on " in style or "reverse" in style else "bold" if "bold" in style else style
     for name, style in STYLES.items()
 }
 

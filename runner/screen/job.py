@@ -78,7 +78,7 @@ class JobScreen(Screen[None]):
     # what the entry line asks and tells
 
     def wants(self, key: str) -> bool:
-        if self.look.is_too_small(self.size):
+        if self.look.is_too_small(self.app.size):
             return False
         if self.question:
             return bool(self.question.keys)
@@ -110,7 +110,7 @@ class JobScreen(Screen[None]):
         self.paint()
 
     def submit(self, text: str) -> bool:
-        if self.look.is_too_small(self.size):
+        if self.look.is_too_small(self.app.size):
             return False
         if self.question and not self.question.keys:
             return self.answer(text)
@@ -347,7 +347,7 @@ class JobScreen(Screen[None]):
 
     @property
     def width(self) -> int:
-        return max(40, self.size.width - 2)
+        return max(40, self.size.width)
 
     def say(self, lines: list[Row]) -> None:
         self.said = lines
@@ -355,8 +355,8 @@ class JobScreen(Screen[None]):
     def paint(self) -> None:
         if not self.is_attached or not self.query("#body"):
             return
-        if self.look.is_too_small(self.size):
-            small = f"This window is {self.size.width} columns by {self.size.height} rows; the bench needs 80 by 24. Make it larger: nothing is lost."
+        if self.look.is_too_small(self.app.size):
+            small = f"This window is {self.app.size.width} columns by {self.app.size.height} rows; the bench needs 80 by 24. Make it larger: nothing is lost."
             self.put("body", wrapped(small, max(10, self.size.width - 2)))
             for name in ("head", "said", "hints"):
                 self.put(name, [])

@@ -35,6 +35,8 @@ def prepare() -> None:
     for name in [name for name in os.environ if name.startswith("TEXTUAL_")]:
         del os.environ[name]
     os.environ["TEXTUAL_ANIMATIONS"] = "none"
+    # The framework turns the terminal's own colours into greys of one black for it; our own look has no colour at all.
+    os.environ.pop("NO_COLOR", None)
     try:
         import textual.drivers.linux_driver as driver
     except ImportError:
