@@ -23,8 +23,8 @@ def run(asked: Namespace) -> int:
         if line.problem:
             say(f"{line.number:<12} can't be read: {line.problem}")
             continue
-        due = f"   {due_words(line.due, line.zone, now)}" if line.due else ""
-        say(f"{line.number:<12} {line.standing:<24} {line.progress:<18} {line.title}{due}")
+        due = f", due {due_words(line.due, line.zone, now)}" if line.due else ""
+        say(f"{line.number:<12} {line.standing:<11} {line.progress:<18} {line.title}{due}")
     if not found:
         say(f"no jobs in {folder}; `benchhand open PROCEDURE --job NO` opens one")
     return FINE

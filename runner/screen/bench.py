@@ -277,12 +277,10 @@ class BenchScreen(Screen[None]):
                 (f"{cut(line.number, 12):<13}", style),
                 (cut(f"! can't be read: {line.problem}", self.width - 18), "bad"),
             )
-        rest = f"{line.progress:<18}{due or line.title}"
+        rest = f"due {due}, {line.progress}" if due else f"{line.progress}, {line.title}"
+        room = max(10, self.width - 28)
         return row(
-            (mark, "ask"),
-            (f"{cut(line.number, 12):<13}", style),
-            f"{line.standing:<24}",
-            cut(rest, max(10, self.width - 41)),
+            (mark, "ask"), (f"{cut(line.number, 12):<13}", style), f"{line.standing:<12}", cut(rest, room)
         )
 
     def _file(self, at: int, found: ReadFile) -> Row:

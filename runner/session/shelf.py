@@ -108,7 +108,7 @@ def job_standing(state: State, read: ReadJob) -> str:
     if state.suspended:
         return "suspended"
     if state.completed:
-        return "completed, not released"
+        return "completed"
     standings = [standing(read.job, state, key) for key in read.job.keys()]
     if (
         Standing.HELD in standings
@@ -136,6 +136,6 @@ def waits(read: ReadJob, now: Moment) -> list[Due]:
 
 
 def due_words(due: Due, zone: tzinfo, now: Moment) -> str:
-    """A wait in a line: 'freezer_stay on H1/EX until 14:32'."""
+    """A wait in a line, its time first: '14:32 freezer_stay on H1/EX'."""
     when = clock_words(due.at, zone, now.utc)
-    return f"{due.what} on {due.part} {'over since' if due.is_over else 'until'} {when}"
+    return f"{'over since ' if due.is_over else ''}{when} {due.what} on {due.part}"
