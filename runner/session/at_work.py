@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import platform
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ from pathlib import Path
 
 import runner
 from runner.job.decide import decide
-from runner.job.events import Event, JobOpened
+from runner.job.events import Event, JobOpened, PassEvent, StepEvent
 from runner.job.intents import BeginSitting, Intent
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, utc_text
@@ -17,6 +18,7 @@ from runner.job.opening import Opening, job_of, open_job
 from runner.job.rows import UnknownEvent, from_row, kind_of, to_body
 from runner.job.state import State, fold
 from runner.journal import Journal, JournalError, KeptRow, OutOfStep, Row, read_rows
+from runner.journal.rows import text_of
 from runner.procedure.model import GRAMMAR, Procedure
 from runner.procedure.reader import read_procedure
 from runner.session.clock import Clock, zone_of
@@ -93,7 +95,7 @@ class AtWork:
         )
         assert not isinstance(sitting, Refusal)
         outcome = self._keep([*first, *sitting])
-        if isinstance(outcome, NotKept):
+        if not isinstance(outcome, Kept):
             self.close()
             raise RunnerError(outcome.sentence, outcome.fix, NO_JOURNAL)
         return self
@@ -138,9 +140,15 @@ class AtWork:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _keep(self, events: Sequence[Event]) -> Kept | NotKept:
-        self._waiting = [Row(utc_text(event.at.utc), kind_of(event), to_body(event)) for event in events]
-        self._waiting_events = list(events)
+    def _keep(self, events: Sequence[Event]) -> Outcome:
+        rows = [Row(utc_text(event.at.utc), kind_of(event), to_body(event)) for event in events]
+        try:
+            for row in rows:
+                text_of(row)
+        except JournalError as why:
+            # No disk would ever take it, so it does not wait to be tried again.
+            return Refusal(why.what, why.fix)
+        self._waiting, self._waiting_events = rows, list(events)
         return self._append() if events else Kept(())
 
     def _append(self) -> Kept | NotKept:
@@ -190,6 +198,12 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
             f"read it with {opened.program}",
             NO_JOURNAL,
         )
+    if hashlib.sha256(opened.procedure_text.encode()).hexdigest() != opened.procedure_sha256:
+        raise RunnerError(
+            f"the procedure inside job file {path.name} is not the one that the job was opened with",
+            "fetch the last good copy of the file",
+            NO_JOURNAL,
+        )
     procedure, _ = read_procedure(opened.procedure_text, f"the procedure inside {path.name}")
     if procedure is None:
         raise RunnerError(
@@ -198,7 +212,26 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
             NO_JOURNAL,
         )
     job = job_of(opened, procedure, zone_of(opened.zone), PROGRAM)
+    _fit(path, job, events)
     return job, fold(events)
+
+
+def _fit(path: Path, job: Job, events: Sequence[Event]) -> None:
+    """Raises RunnerError where an entry is of a stage, part or step that the job doesn't have, or opens it again."""
+    steps = {stage.title: len(stage.steps) for stage in job.procedure.stages}
+    keys = set(job.keys())
+    for number, event in enumerate(events, 1):
+        fits = not isinstance(event, JobOpened) or number == 1
+        if isinstance(event, PassEvent):
+            fits = (event.stage, event.part) in keys
+        if fits and isinstance(event, StepEvent):
+            fits = 1 <= event.step <= steps[event.stage]
+        if not fits:
+            raise RunnerError(
+                f"job file {path.name}, entry {number}: it tells of something that this job doesn't have",
+                "fetch the last good copy of the file",
+                NO_JOURNAL,
+            )
 
 
 def _events(path: Path, rows: Sequence[KeptRow]) -> list[Event]:

@@ -73,7 +73,7 @@ def zone_here() -> str:
 
 def zone_of(name: str) -> tzinfo:
     """The zone that a job fixed at its opening; UTC where this machine doesn't know it."""
-    fixed = re.fullmatch(r"UTC([+-])(\d\d):(\d\d)", name)
+    fixed = re.fullmatch(r"UTC([+-])([01]\d|2[0-3]):([0-5]\d)", name, re.ASCII)
     if fixed:
         lasted = timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
         return timezone(-lasted if fixed[1] == "-" else lasted)

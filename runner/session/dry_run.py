@@ -77,6 +77,9 @@ def run(
         _Run(at_work, clock, entries, tell).all()
     except _Halt as halt:
         return at_work, halt.stopped
+    except BaseException:
+        at_work.close()
+        raise
     if at_work.state.released:
         return at_work, None
     return at_work, Stopped(
