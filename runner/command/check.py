@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from argparse import Namespace, _SubParsersAction
-from pathlib import Path
 from typing import Any
 
 from runner.command.out import complain_of, say
@@ -27,7 +26,7 @@ def run(asked: Namespace) -> int:
     code = FINE
     for word in asked.files:
         try:
-            found = read(Path(word) if Path(word).exists() else find(word))
+            found = read(find(word))
         except RunnerError as why:
             code = complain_of(why)
             continue

@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
 
 import runner
-from runner.command import bench, check, dry_run, jobs, open_, procedures, record, resume, verify
+from runner.command import (
+    bench,
+    calc,
+    calculations,
+    check,
+    dry_run,
+    jobs,
+    open_,
+    procedures,
+    record,
+    resume,
+    verify,
+)
 from runner.command.out import complain, complain_of
 from runner.session.faults import INTERRUPTED, WRONG_COMMAND, RunnerError
 
@@ -33,13 +46,17 @@ def parser() -> argparse.ArgumentParser:
     whole.add_argument("--traceback", action="store_true", help=argparse.SUPPRESS)
     whole.set_defaults(run=bench.run)
     verbs = whole.add_subparsers(title="verbs", metavar="VERB")
-    for verb in (open_, resume, jobs, procedures, check, dry_run, record, verify):
+    for verb in (open_, resume, jobs, procedures, check, dry_run, record, verify, calc, calculations):
         verb.add(verbs)
     return whole
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command line; the exit code. A traceback is shown only when asked for: it is for bugs of ours."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal set to an older character set shows a sign it lacks as its number, and loses nothing else.
+            stream.reconfigure(errors="backslashreplace")
     try:
         asked = parser().parse_args(words)
     except SystemExit as ended:

@@ -6,7 +6,7 @@ from argparse import Namespace, _SubParsersAction
 from typing import Any
 
 from runner.command.out import complain, say
-from runner.session.faults import FINE
+from runner.session.faults import FINE, RunnerError
 from runner.session.library import folders, procedure_files, read
 
 
@@ -17,7 +17,11 @@ def add(verbs: _SubParsersAction[Any]) -> None:
 
 def run(asked: Namespace) -> int:
     for path in procedure_files():
-        found = read(path)
+        try:
+            found = read(path)
+        except RunnerError as why:
+            say(f"{path.stem:<18} {why.what}")
+            continue
         if found.procedure:
             one = found.procedure
             say(f"{path.stem:<18} revision {one.revision:<3} {one.status:<10} {one.title}")

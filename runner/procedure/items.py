@@ -106,7 +106,7 @@ class Item:
         scalar = self.scalar(key)
         if scalar is None:
             return ""
-        why = _why_no_name(scalar.text)
+        why = why_no_name(scalar.text)
         if why:
             self.wrong("bad-name", scalar.place, why[0], why[1])
             return as_name(scalar.text)
@@ -206,12 +206,9 @@ class Item:
             )
             return ()
         if isinstance(node, Scalar):
-            self.wrong(
-                "wrong-form",
-                node.place,
-                f"'{key}' is a list of sentences",
-                "put each on its own line after a dash",
-            )
+            if self.scalar(key):
+                what, fix = f"'{key}' is a list of sentences", "put each on its own line after a dash"
+                self.wrong("wrong-form", node.place, what, fix)
             return ()
         return tuple(scalar.text.strip() for scalar in self._scalars(node, key))
 
@@ -219,6 +216,8 @@ class Item:
         """A list whose every item is a group of keys."""
         node = self.node.get(key)
         if node is None:
+            return ()
+        if isinstance(node, Scalar) and not self.scalar(key):
             return ()
         if not isinstance(node, Sequence):
             self.wrong("wrong-form", node.place, f"'{key}' is a list", "begin each of its items with a dash")
@@ -369,7 +368,7 @@ def as_name(text: str) -> str:
     return name if NAME.fullmatch(name) else ""
 
 
-def _why_no_name(text: str) -> tuple[str, str] | None:
+def why_no_name(text: str) -> tuple[str, str] | None:
     if not NAME.fullmatch(text):
         better = as_name(text)
         fix = f"write {better}" if better else "begin with a letter"

@@ -75,7 +75,7 @@ _WORDS = {
     EXPANSION: "an expansion per kelvin",
     ANGLE: "an angle",
     FORCE: "a force",
-    TORQUE: "a torque",
+    TORQUE: "a torque or an energy",
     PRESSURE: "a pressure",
     SPEED: "a speed",
     FREQUENCY: "a rate",

@@ -103,6 +103,10 @@ def _one(text: str) -> Quantity | NotAQuantity:
             0,
             len(match[1]),
         )
+    fraction = re.search(r"([0-9]+)/([0-9]+)", match[1])
+    if fraction and int(fraction[1]) >= int(fraction[2]):
+        what, fix = "a fraction of one or more", "write it as a mixed number, such as 1-3/8 in"
+        return NotAQuantity("bad-number", what, fix, 0, len(match[1]))
     found = unit(match[2])
     if found is None:
         return _unknown_unit(match[1], match[2], match.start(2))
