@@ -73,11 +73,20 @@ def zone_here() -> str:
 
 def zone_of(name: str) -> tzinfo:
     """The zone that a job fixed at its opening; UTC where this machine doesn't know it."""
+    return _fixed(name) or _named(name) or UTC
+
+
+def is_zone(name: str) -> bool:
+    """Whether this machine knows a zone by that name."""
+    return bool(_fixed(name) or _named(name))
+
+
+def _fixed(name: str) -> tzinfo | None:
     fixed = re.fullmatch(r"UTC([+-])([01]\d|2[0-3]):([0-5]\d)", name, re.ASCII)
-    if fixed:
-        lasted = timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
-        return timezone(-lasted if fixed[1] == "-" else lasted)
-    return _named(name) or UTC
+    if not fixed:
+        return None
+    lasted = timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
+    return timezone(-lasted if fixed[1] == "-" else lasted)
 
 
 def _named(name: str) -> ZoneInfo | None:

@@ -82,8 +82,9 @@ def run(
         raise
     if at_work.state.released:
         return at_work, None
+    end = entries.acts[-1].place if entries.acts else entries.place
     return at_work, Stopped(
-        entries.place.line, f"the entries end here, and job {entries.job} is not released: {_open(at_work)}"
+        end.line, f"the entries end here, and job {entries.job} is not released: {_open(at_work)}"
     )
 
 
@@ -98,19 +99,22 @@ def _open(at_work: AtWork) -> str:
 
 
 class _Run:
-    """One item of the entries after another, each turned into the intents that a person's keys would have been."""
+    """
+    One item of the entries after another, each turned into the intents that a person's keys would have been. `line` is
+    where the entries stand: at the item, or at what was typed last in it.
+    """
 
     def __init__(
         self, at_work: AtWork, clock: SimulatedClock, entries: Entries, tell: Callable[[Event], None] | None
     ) -> None:
         self.at_work, self.clock, self.entries, self.tell = at_work, clock, entries, tell
-        self.act: Act | None = None
+        self.line = 1
 
     def all(self) -> None:
         for number in range(1, len(self.at_work.job.procedure.prerequisites) + 1):
             self.do(ConfirmPrerequisite(number))
         for act in self.entries.acts:
-            self.act = act
+            self.line = act.place.line
             _ACTS[act.what](self, act)
 
     def do(self, intent: Intent) -> tuple[Event, ...]:
@@ -126,7 +130,7 @@ class _Run:
         return outcome.events
 
     def halt(self, sentence: str, fix: str = "") -> _Halt:
-        return _Halt(Stopped(self.act.place.line if self.act else 1, sentence, fix))
+        return _Halt(Stopped(self.line, sentence, fix))
 
     def key(self, stage: str, part: str) -> PassKey:
         stages = {one.title: one for one in self.at_work.job.procedure.stages}
@@ -142,8 +146,7 @@ class _Run:
         return stage, found.path
 
     def wrong(self, what: str, fix: str) -> RunnerError:
-        line = self.act.place.line if self.act else 1
-        return RunnerError(f"{self.entries.place.file}:{line}: {what}", fix, PROBLEMS)
+        return RunnerError(f"{self.entries.place.file}:{self.line}: {what}", fix, PROBLEMS)
 
     def take_in_hand(self, key: PassKey) -> None:
         if self.at_work.state.in_hand != key:
@@ -165,6 +168,7 @@ class _Run:
         if left and failed:
             raise self.halt(failed.sentence)
         if left:
+            self.line = act.places[left[0]].line
             raise self.wrong(
                 f"nothing asked for '{left[0]}' on {key[1]} in '{key[0]}' then",
                 "look at the order of the work and at the name",
@@ -197,6 +201,7 @@ class _Run:
                 return True
             case SignOff(text=text) if text in act.typed:
                 used.add(text)
+                self.line = act.places[text].line
                 said = act.typed[text]
                 self.do(Sign(self.at_work.state.person if said == "signed" else said))
                 return True
@@ -208,6 +213,7 @@ class _Run:
         if name not in act.typed or name in used:
             return False
         used.add(name)
+        self.line = act.places[name].line
         self.type_text(name, act.typed[name], act)
         return True
 

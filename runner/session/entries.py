@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from runner.procedure.items import Item
 from runner.procedure.model import WAYS_OUT
 from runner.quantities.kinds import TIME
+from runner.session.clock import is_zone
 from runner.text.problem import Place, Problem, in_order
 from runner.text.yaml_nodes import Mapping, Scalar, read_yaml
 
@@ -34,6 +35,9 @@ _KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 }
 """What each item of an entries file must say and may say, beside its first key."""
 EXPECTED = ("held", "done")
+LONGEST = timedelta(days=366)
+"""No one span in an entries file is longer."""
+FIRST_YEAR, LAST_YEAR = 1970, 2999
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +88,15 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
             )
         ]
     must = ["entries", "revision", "job", "opened", "pace", "work"]
-    head = Item(root, "entries file", must, ["invented", "alone", "parts", "zone"], problems)
-    opened, pace = _moment(head, "opened"), head.quantity("pace", TIME)
+    head = Item(root, "file of entries", must, ["invented", "alone", "parts", "zone"], problems)
+    opened, pace = _moment(head, "opened"), _span(head, "pace")
+    if head.has("zone") and not is_zone(head.text("zone")):
+        head.wrong(
+            "unknown-zone",
+            head.place_of("zone"),
+            f"no zone is called '{head.text('zone')}'",
+            "write one like Europe/Vienna or UTC+01:00, or leave it out",
+        )
     named = {}
     for node in head.items("parts"):
         part = Item(node, "part", ["part", "named"], [], problems)
@@ -101,7 +112,7 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         alone=head.has("alone") and head.one_of("alone", ["yes", "no"]) == "yes",
         opened=opened,
         zone=head.text("zone") or _offset(opened),
-        pace=timedelta(seconds=float(pace.si)),
+        pace=pace,
         named=named,
         acts=acts,
         place=head.place,
@@ -126,8 +137,7 @@ def _act(node: Mapping, problems: list[Problem]) -> Act | None:
     said = _said(item, key.text)
     lasted, at = timedelta(0), None
     if key.text == "later":
-        quantity = item.quantity("later", TIME)
-        lasted = timedelta(seconds=float(quantity.si)) if quantity else lasted
+        lasted = _span(item, "later") or lasted
     elif key.text == "at":
         at = _moment(item, "at")
     elif key.text == "exit":
@@ -193,6 +203,22 @@ def _saw(item: Item) -> tuple[str, ...]:
     return item.sentences("saw")
 
 
+def _span(item: Item, key: str) -> timedelta | None:
+    """How long something takes: nothing or more, and no longer than a job could."""
+    quantity = item.quantity(key, TIME)
+    if quantity is None:
+        return None
+    if not 0 <= quantity.si <= LONGEST.total_seconds():
+        item.wrong(
+            "bad-time",
+            item.place_of(key),
+            f"{quantity.typed} is less than no time" if quantity.si < 0 else f"{quantity.typed} is too long",
+            f"write a time from 0 s to {LONGEST.days * 24} h",
+        )
+        return None
+    return timedelta(seconds=float(quantity.si))
+
+
 def _moment(item: Item, key: str) -> datetime | None:
     """`2031-03-03 07:30 +01:00`: a date, a time of day and the offset from UTC."""
     scalar = item.scalar(key)
@@ -201,7 +227,9 @@ def _moment(item: Item, key: str) -> datetime | None:
     if re.fullmatch(r"\d{4}-\d\d-\d\d \d\d:\d\d(:\d\d)? [+-]\d\d:\d\d", scalar.text):
         shape = "%Y-%m-%d %H:%M:%S %z" if scalar.text.count(":") == 3 else "%Y-%m-%d %H:%M %z"
         try:
-            return datetime.strptime(scalar.text, shape)
+            at = datetime.strptime(scalar.text, shape)
+            if FIRST_YEAR <= at.year <= LAST_YEAR:
+                return at
         except ValueError:
             pass
     item.wrong(
