@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 from textual.app import ComposeResult
@@ -16,13 +15,16 @@ from runner.screen.entry import Entry
 from runner.screen.job import REPEAT_S, JobScreen
 from runner.screen.look import Look
 from runner.screen.opening import Draft, summary
-from runner.screen.rows import EMPTY, Row, cut, fit, row, spread, wrapped
+from runner.screen.rows import EMPTY, Row, cut, fit, row, spread, window, wrapped
 from runner.screen.start import OpenNew, Start, TakeUp
 from runner.session.at_work import AtWork
 from runner.session.clock import Clock
 from runner.session.faults import RunnerError
 from runner.session.library import ReadFile, procedure_files, read
 from runner.session.shelf import Line, due_words, job_path, lines
+
+_LINES = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
+"""Keys that move by lines, and how many; held down they go on."""
 
 
 class BenchScreen(Screen[None]):
@@ -33,7 +35,7 @@ class BenchScreen(Screen[None]):
         self.folder, self.clock, self.look, self.start = folder, clock, look, start
         self.jobs: list[Line] = []
         self.files: list[ReadFile] = []
-        self.marked = 0
+        self.marked = self.scrolled = 0
         self.said: list[Row] = []
         self.draft: Draft | None = None
         self.taking: Path | None = None
@@ -78,30 +80,29 @@ class BenchScreen(Screen[None]):
 
     def wants(self, key: str) -> bool:
         if self.look.is_too_small(self.app.size):
-            return False
+            return True
         if self.draft:
             return bool(self.draft.question.keys)
         return self.taking is None and key in ("space", "up", "down", "q", "pageup", "pagedown")
 
     def press(self, key: str) -> None:
-        now = self.clock.now().boot
-        held = key == self._pressed[0] and now - self._pressed[1] < REPEAT_S and key in ("space", "q")
-        self._pressed = (key, now)
-        if held:
-            return
-        if self.draft and key in self.draft.question.keys:
-            self.answer(key)
-        elif not self.draft:
-            actions: dict[str, Callable[[], object]] = {
-                "up": lambda: self.mark(-1),
-                "down": lambda: self.mark(1),
-                "pageup": lambda: self.mark(-8),
-                "pagedown": lambda: self.mark(8),
-                "space": self.choose,
-                "q": self.app.exit,
-            }
-            actions[key]()
+        held = key == self._pressed[0] and self.clock.now().boot - self._pressed[1] < REPEAT_S
+        if not self.look.is_too_small(self.app.size) and (key in _LINES or not held):
+            self._act_on(key)
+        self._pressed = (key, self.clock.now().boot)
         self.paint()
+
+    def _act_on(self, key: str) -> None:
+        if key in _LINES:
+            self.mark(_LINES[key])
+        elif self.draft and key in self.draft.question.keys:
+            self.answer(key)
+        elif self.draft:
+            self.complain("one of the keys below answers; nothing was entered")
+        elif key == "space":
+            self.choose()
+        elif key == "q":
+            self.app.exit()
 
     def submit(self, text: str) -> bool:
         if self.look.is_too_small(self.app.size):
@@ -126,6 +127,10 @@ class BenchScreen(Screen[None]):
     # acts
 
     def mark(self, by: int) -> None:
+        """Another line marked, or the front page scrolled."""
+        if self.draft:
+            self.scrolled += by
+            return
         self.marked = max(0, min(len(self.jobs) + len(self.files) - 1, self.marked + by))
 
     def choose(self) -> None:
@@ -145,7 +150,7 @@ class BenchScreen(Screen[None]):
                 self.begin(Draft.of(OpenNew(found.procedure, "", "", None, {})))
 
     def begin(self, draft: Draft) -> None:
-        self.draft, self.said = draft, []
+        self.draft, self.said, self.scrolled = draft, [], 0
         self._opened_if_whole()
 
     def answer(self, given: str) -> bool:
@@ -234,7 +239,9 @@ class BenchScreen(Screen[None]):
         self.put("said", said)
         self.put("hints", [self._hints()])
         height = self.size.height - 6 - len(said)
-        self.put("body", fit(self._body(height), height))
+        shown, scrolled = window(self._body(height), height, self.scrolled if self.draft else 0)
+        self.scrolled = scrolled if self.draft else 0
+        self.put("body", shown)
 
     def put(self, name: str, shown: list[Row]) -> None:
         self.query_one(f"#{name}", Static).update(content(shown, self.look.styles))
@@ -266,8 +273,7 @@ class BenchScreen(Screen[None]):
         ]
         shown += [EMPTY, row(("Procedures to start", "strong"))]
         shown += [self._file(at + len(self.jobs), found) for at, found in enumerate(self.files)]
-        top = max(0, min(self.marked + 4 - height, len(shown) - height))
-        return shown[top:]
+        return shown
 
     def _job(self, at: int, line: Line, due: str) -> Row:
         mark, style = (" > ", "part") if at == self.marked else ("   ", "strong")

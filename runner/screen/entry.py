@@ -3,6 +3,7 @@ readings reaches one act after another and never runs together."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Protocol, cast
 
 from textual import events
@@ -11,6 +12,17 @@ from textual.widgets import Input
 from runner.text.foreign import has_unprintable
 
 LONGEST = 300
+
+
+_EDITING: dict[str, Callable[[Input], object]] = {
+    "backspace": Input.action_delete_left,
+    "ctrl+h": Input.action_delete_left,
+    "delete": Input.action_delete_right,
+    "left": Input.action_cursor_left,
+    "right": Input.action_cursor_right,
+    "home": Input.action_home,
+    "end": Input.action_end,
+}
 
 
 class Bench(Protocol):
@@ -34,6 +46,7 @@ class Entry(Input):
 
     def __init__(self) -> None:
         super().__init__(id="entry", select_on_focus=False, max_length=LONGEST)
+        self._refused = False
 
     @property
     def bench(self) -> Bench:
@@ -43,17 +56,19 @@ class Entry(Input):
         if event.key in ("enter", "ctrl+j", "ctrl+m", "tab"):
             event.stop()
             event.prevent_default()
-            if self.value.strip() and self.bench.submit(self.value.strip()):
-                self.value = ""
+            if self.value.strip():
+                self._stands(refused=not self.bench.submit(self.value.strip()))
             return
         if event.key == "escape":
             event.stop()
             event.prevent_default()
+            self._stands(refused=False)
             self.bench.escape()
             return
-        if not self.value and self.bench.wants(event.key):
+        if (not self.value or self._refused) and self.bench.wants(event.key):
             event.stop()
             event.prevent_default()
+            self._stands(refused=False)
             self.bench.press(event.key)
             return
         if event.character and (
@@ -66,7 +81,29 @@ class Entry(Input):
             if event.is_printable:
                 self.bench.complain("something that is no letter came from the keyboard; it was left out")
             return
+        self._correct(instead=event.is_printable)
+        if event.key in _EDITING:
+            # Done here and at once: as a binding it would come after the keys that were sent behind it.
+            event.stop()
+            event.prevent_default()
+            _EDITING[event.key](self)
+            return
         await super()._on_key(event)
+
+    def _stands(self, *, refused: bool) -> None:
+        """A refused text stays to be seen; anything else that was handed over, or left, is gone from the line."""
+        self._refused = refused
+        self.set_class(refused, "refused")
+        if not refused:
+            self.value = ""
+
+    def _correct(self, *, instead: bool) -> None:
+        """A refused text is edited from here on, or makes way for what is typed instead: two readings never run together."""
+        if self._refused and instead:
+            self._stands(refused=False)
+        elif self._refused:
+            self._refused = False
+            self.set_class(False, "refused")
 
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
@@ -78,6 +115,7 @@ class Entry(Input):
             )
             return
         line = lines[0].strip()
+        self._correct(instead=True)
         if has_unprintable(line) or len(self.value) + len(line) > LONGEST:
             self.bench.complain("what was pasted is no plain text of one line; nothing of it was entered")
             return

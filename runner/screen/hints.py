@@ -35,7 +35,7 @@ def hints(
 
 def _which(job: Job, state: State, shows: str, question: Question | None, waiting: bool) -> list[Hint]:
     if waiting:
-        return [("r", "try again to keep it")]
+        return [("r", "try again to keep it"), ("q x", "leave without it")]
     if question:
         keys = list(question.keys.items()) or [("Enter", "answers")]
         return [*keys, ("Esc", "leave it as it was")]

@@ -23,7 +23,6 @@ from runner.job.intents import (
 )
 from runner.job.job import Refusal
 from runner.job.passes import next_step
-from runner.paper.words import line
 from runner.procedure.model import Do, HoldPoint, Read, SignOff, Step, Wait, Zero
 from runner.screen import asking, pages, steps
 from runner.screen.asking import Question
@@ -31,13 +30,15 @@ from runner.screen.door import content
 from runner.screen.entry import Entry
 from runner.screen.hints import hints
 from runner.screen.look import Look
-from runner.screen.rows import EMPTY, Row, beside, fit, row, wrapped
+from runner.screen.outcomes import entered_in, kept_rows, not_kept_rows, refused_rows
+from runner.screen.rows import EMPTY, Row, beside, fit, row, window, wrapped
 from runner.session.at_work import AtWork, Kept, NotKept, ReadJob
 from runner.session.faults import RunnerError
 from runner.session.shelf import due_words, waits
 
 REPEAT_S = 0.4
 """Seconds within which the same act key again is a held key, not a second press."""
+_SCROLLING = ("up", "down", "pageup", "pagedown")
 SIDE_FROM = 110
 """Columns from which the list of steps stands beside the step."""
 
@@ -55,6 +56,9 @@ class JobScreen(Screen[None]):
         self.marked = 0
         self.scrolled = 0
         self._pressed = ("", float("-inf"))
+        self._handed = ""
+        self._not_kept = NotKept("the last entry is not on disk", "see that the disk can be written to")
+        self._leaving = False
 
     def compose(self) -> ComposeResult:
         for name in ("head", "body", "said"):
@@ -78,29 +82,28 @@ class JobScreen(Screen[None]):
     # what the entry line asks and tells
 
     def wants(self, key: str) -> bool:
-        if self.look.is_too_small(self.app.size):
-            return False
+        # Where nothing may be typed every key is wanted, so that no text piles up unseen or keeps r from being a key.
+        if self.look.is_too_small(self.app.size) or self.at_work.is_waiting:
+            return True
         if self.question:
             return bool(self.question.keys)
-        if self.at_work.is_waiting:
-            return len(key) == 1 or key == "space"
-        if key in ("up", "down", "pageup", "pagedown", "f2", "f4", "f9"):
+        if key in (*_SCROLLING, "f2", "f4", "f9"):
             return True
         return not self._is_board() and (key == "space" or (len(key) == 1 and key.isalpha()))
 
     def press(self, key: str) -> None:
-        now = self.at_work.now.boot
-        held = (
-            key == self._pressed[0]
-            and now - self._pressed[1] < REPEAT_S
-            and key not in ("up", "down", "pageup", "pagedown")
-        )
-        self._pressed = (key, now)
-        if held:
-            return
-        if self.question and self.question.keys:
+        held = key == self._pressed[0] and self.at_work.now.boot - self._pressed[1] < REPEAT_S
+        if not self.look.is_too_small(self.app.size) and (key in _SCROLLING or not held):
+            self._act_on(key)
+        # Reckoned from the end of the act: on a slow disk the repeats of a held key have queued up meanwhile.
+        self._pressed = (key, self.at_work.now.boot)
+
+    def _act_on(self, key: str) -> None:
+        if self.question and self.question.keys and not self.at_work.is_waiting:
             if key in self.question.keys:
                 self.answer(key)
+            else:
+                self.complain("one of the keys below answers; nothing was entered")
             return
         action = self._keys().get(key)
         if action:
@@ -112,16 +115,13 @@ class JobScreen(Screen[None]):
     def submit(self, text: str) -> bool:
         if self.look.is_too_small(self.app.size):
             return False
-        if self.question and not self.question.keys:
-            return self.answer(text)
         if self.question:
-            self.complain("one of the keys below answers; nothing was entered")
-            return False
-        if self.at_work.is_waiting:
-            self.complain("the entry before is not kept yet, so this one is not taken; press r to try again")
-            return False
+            return self.answer(text)
         if self._is_board():
             return self.choose_part(text)
+        if self.view:
+            self.complain(f"Esc goes back to the step first; '{text}' was not entered")
+            return False
         step = self._step()
         if isinstance(step, Read | Zero):
             return self.do(Type(text))
@@ -144,54 +144,25 @@ class JobScreen(Screen[None]):
 
     def do(self, intent: Intent) -> bool:
         """Hand an intent to the job; whether what was typed is used up."""
+        self._handed = entered_in(intent)
+        return self.show_outcome(lambda: self.at_work.act(intent))
+
+    def show_outcome(self, handed: Callable[[], Kept | Refusal | NotKept]) -> bool:
+        """Hand an act over and show what came of it; whether what was typed is used up."""
         try:
-            outcome = self.at_work.act(intent)
+            outcome = handed()
         except RunnerError as fault:
             outcome = NotKept(fault.what, fault.fix)
-        return self.show_outcome(outcome)
-
-    def show_outcome(self, outcome: Kept | Refusal | NotKept) -> bool:
         match outcome:
             case Kept(events):
-                self.last_events = events
-                self.question = None
-                asked = any(isinstance(event, e.EntryQuestioned) for event in events)
-                self.say([] if asked else self._kept(events))
-            case Refusal(sentence, fix):
-                self.say(
-                    [
-                        *wrapped(sentence, self.width, "bad", first="✗ "),
-                        *(wrapped(fix, self.width, first="  → ") if fix else []),
-                    ]
-                )
-            case NotKept(sentence, fix):
-                self.say(
-                    [
-                        *wrapped(f"NOT KEPT: {sentence}", self.width, "bad", first="✗ "),
-                        *wrapped(
-                            f"{fix}; then press r. Nothing else is taken until then.",
-                            self.width,
-                            first="  → ",
-                        ),
-                    ]
-                )
+                self.last_events, self.question, self.scrolled, self._leaving = events, None, 0, False
+                self.say(kept_rows(events, self.width))
+            case Refusal():
+                self.say(refused_rows(outcome, self.width))
+            case NotKept():
+                self._not_kept = outcome
         self.paint()
         return not isinstance(outcome, Refusal)
-
-    def _kept(self, events: tuple[Event, ...]) -> list[Row]:
-        shown = [
-            event
-            for event in events
-            if not isinstance(
-                event, e.ValueWorked | e.CheckDecided | e.PassStarted | e.ClockNoticed | e.NotWorked
-            )
-        ]
-        notices = [event for event in events if isinstance(event, e.ClockNoticed)]
-        lines = [wrapped(line(event), self.width, first="! ")[0] for event in notices]
-        if shown:
-            words = "; ".join(line(event) for event in shown[:6])
-            lines.append(row(("kept  ", "good"), (words[: self.width - 8], "")))
-        return lines
 
     def answer(self, given: str) -> bool:
         assert self.question
@@ -255,7 +226,8 @@ class JobScreen(Screen[None]):
     def _keys(self) -> dict[str, Callable[[], object]]:
         at_work, state = self.at_work, self.at_work.state
         if at_work.is_waiting:
-            return {"r": lambda: self.show_outcome(at_work.try_again())}
+            again: dict[str, Callable[[], object]] = {"r": lambda: self.show_outcome(at_work.try_again)}
+            return {**again, **({"x": self.leave} if self._leaving else {"q": self.ask_to_leave})}
         keys: dict[str, Callable[[], object]] = {
             "q": self.leave,
             "f9": self.leave,
@@ -264,7 +236,7 @@ class JobScreen(Screen[None]):
         }
         keys["up"], keys["down"] = lambda: self.scroll_by(-1), lambda: self.scroll_by(1)
         keys["pageup"], keys["pagedown"] = lambda: self.scroll_by(-8), lambda: self.scroll_by(8)
-        if state.released:
+        if state.released or self.view in ("working", "steps"):
             return keys
         if state.suspended:
             return {**keys, "t": lambda: self.do(Resume())}
@@ -300,6 +272,10 @@ class JobScreen(Screen[None]):
             keys["g"] = lambda: self.ask(asking.sign(step))
         return keys
 
+    def ask_to_leave(self) -> None:
+        """What is not kept is lost with the screen: another key than the first one must say so."""
+        self._leaving = True
+
     def open_view(self, name: str) -> None:
         self.view, self.scrolled = ("" if self.view == name else name), 0
         self.say([])
@@ -309,7 +285,7 @@ class JobScreen(Screen[None]):
             count = len(pages.open_passes(self.at_work.job, self.at_work.state))
             self.marked = max(0, min(count - 1, self.marked + lines))
         else:
-            self.scrolled = max(0, self.scrolled + lines)
+            self.scrolled += lines
         self.paint()
 
     def _step(self) -> Step | None:
@@ -371,25 +347,34 @@ class JobScreen(Screen[None]):
             self.width,
         )
         self.put("head", pages.head(self.at_work.job, self.at_work.state, self._due(), self.width))
-        said = fit(self.said, 3) or [EMPTY]
-        asked = wrapped(self.question.ask, self.width, "ask", first="? ") if self.question else []
+        waiting = self.at_work.is_waiting
+        said = self._not_kept_rows() if waiting else fit(self.said, 3) or [EMPTY]
+        asked = (
+            wrapped(self.question.ask, self.width, "ask", first="? ") if self.question and not waiting else []
+        )
         self.put("said", [*said, *asked])
         self.put("hints", keys)
         self.query_one(Entry).placeholder = self._placeholder()
         height = self.size.height - 5 - len(said) - len(asked) - len(keys) - 2
-        self.put("body", fit(self._body(now, self.width, height), height))
+        self.put("body", self._body(now, self.width, height))
 
     def put(self, name: str, lines: list[Row]) -> None:
         self.query_one(f"#{name}", Static).update(content(lines, self.look.styles))
 
+    def _not_kept_rows(self) -> list[Row]:
+        told = self._not_kept
+        return fit(not_kept_rows(self._handed, told.sentence, told.fix, self._leaving, self.width), 6)
+
     def _placeholder(self) -> str:
         """What the empty entry line is for now; nothing where it takes no text."""
+        if self.at_work.is_waiting:
+            return ""
         if self.question:
             return "" if self.question.keys else "type the answer"
         if self._is_board():
             return "type the tag"
         step = self._step()
-        if self._shows() != "step" or not isinstance(step, Read | Zero) or self.at_work.is_waiting:
+        if self._shows() != "step" or not isinstance(step, Read | Zero):
             return ""
         return f"type the reading in {step.unit.symbol}"
 
@@ -412,25 +397,24 @@ class JobScreen(Screen[None]):
         key = state.in_hand or self._last_key()
         match self._shows():
             case "working":
-                return self._window(
-                    pages.working(job, tuple(self.at_work.events), key, width) if key else [], height
-                )
+                lines = pages.working(job, tuple(self.at_work.events), key, width) if key else []
             case "steps":
-                return (
+                lines = (
                     pages.steps_list(job, state, key, width, height) if key else [row("No pass is in hand.")]
                 )
             case "released":
-                return pages.released(job, state, self.at_work.chain, width)
+                lines = pages.released(job, state, self.at_work.chain, width)
             case "suspended":
-                return pages.suspended(job, state, at, width)
+                lines = pages.suspended(job, state, at, width)
             case "prerequisites":
-                return pages.prerequisites(job, state, width)
+                lines = pages.prerequisites(job, state, width)
             case "board":
-                return pages.board(job, state, self.marked, width, height)
+                lines = pages.board(job, state, self.marked, width, height)
             case "completed":
-                return pages.completed(job, state, width)
+                lines = pages.completed(job, state, width)
             case _:
                 return self._pass(width, height)
+        return self._window(lines, height)
 
     def _pass(self, width: int, height: int) -> list[Row]:
         job, state, step = self.at_work.job, self.at_work.state, self._step()
@@ -441,15 +425,14 @@ class JobScreen(Screen[None]):
         worked = steps.just_worked(self.last_events, room)
         if worked and len(lines) + len(worked) + 2 <= height:
             lines += [EMPTY, row(("worked out from what was just entered (k shows how)", "dim")), *worked]
+        lines = self._window(lines, height)
         if width < SIDE_FROM:
             return lines
-        return beside(
-            fit(lines, height), pages.steps_list(job, state, key, width - room - 3, height), room, 3
-        )
+        return beside(lines, pages.steps_list(job, state, key, width - room - 3, height), room, 3)
 
     def _window(self, lines: list[Row], height: int) -> list[Row]:
-        self.scrolled = min(self.scrolled, max(0, len(lines) - height))
-        return lines[self.scrolled : self.scrolled + height]
+        shown, self.scrolled = window(lines, height, self.scrolled)
+        return shown
 
     def _last_key(self) -> tuple[str, str] | None:
         for event in reversed(self.at_work.events):

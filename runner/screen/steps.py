@@ -11,7 +11,8 @@ from runner.job.state import PassKey, State
 from runner.job.values import find
 from runner.job.working import band_words, limits_for
 from runner.paper.words import bounds
-from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.procedure.model import Check, Do, HoldPoint, Range, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.quantities.units import Unit
 from runner.screen.big import big
 from runner.screen.hazards import boxes, in_one_line
 from runner.screen.rows import EMPTY, Row, cut, row, wrapped
@@ -54,7 +55,7 @@ def _step(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: 
         case Read():
             return [*_read(job, state, key, step, width), *shown]
         case Zero():
-            return [*_zero(state, key, step, width), *shown]
+            return [*_zero(job, state, key, step, width), *shown]
         case Do():
             return [*_do(state, key, step, width), *shown]
         case Wait():
@@ -79,7 +80,7 @@ def _read(job: Job, state: State, key: PassKey, step: Read, width: int) -> list[
             "in ",
             (step.unit.symbol, "ask"),
             gauge,
-            (f" · plausible {_plausible(job, state, key, step)}", "dim"),
+            (f" · plausible {_band(job, state, key, step.plausible, step.unit)}", "dim"),
         )
     )
     lines.append(EMPTY)
@@ -133,17 +134,21 @@ def _in_columns(lines: list[Row], width: int) -> list[Row]:
     return result
 
 
-def _plausible(job: Job, state: State, key: PassKey, step: Read) -> str:
+def _band(job: Job, state: State, key: PassKey, written: Range, unit: Unit) -> str:
+    """Written limits with their numbers, or why they have none."""
     try:
-        limits = limits_for(job, state, job.part_of(key), step.plausible)
+        limits = limits_for(job, state, job.part_of(key), written)
     except CannotBeWorked as why:
         return str(why)
-    return band_words(limits, step.unit)
+    return band_words(limits, unit)
 
 
-def _zero(state: State, key: PassKey, step: Zero, width: int) -> list[Row]:
+def _zero(job: Job, state: State, key: PassKey, step: Zero, width: int) -> list[Row]:
     lines = wrapped(f"Set the {step.instrument} on {step.on} and type what it reads", width, "strong")
-    lines.append(row("in ", (step.unit.symbol, "ask"), (f" · within {step.within.text}", "dim")))
+    wanted = _band(job, state, key, step.within, step.unit)
+    lines.append(
+        row("in ", (step.unit.symbol, "ask"), (f" · within {step.within.text}, which is {wanted}", "dim"))
+    )
     failed = state.at(key).failed
     if isinstance(failed, e.ZeroRead):
         lines += [EMPTY, *wrapped(failed.sentence, width, "bad", first="✗ ")]

@@ -1,0 +1,183 @@
+"""The application without a terminal: keys go in as one burst, and what is drawn comes back as text."""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from textual import events
+from textual.pilot import Pilot
+
+from runner.job.events import Event
+from runner.job.intents import Acknowledge, ConfirmPrerequisite, Intent, StartPass, Tick, Type
+from runner.job.opening import Opening
+from runner.job.state import PassKey
+from runner.procedure.model import Procedure
+from runner.screen.app import BenchApp
+from runner.screen.entry import Entry
+from runner.screen.job import JobScreen
+from runner.screen.start import Start, TakeUp
+from runner.session.at_work import AtWork, Kept
+from runner.session.clock import Clock, SimulatedClock
+from tests.job.a_small_procedure import procedure
+
+FITTER, INSPECTOR = "Ada Fitch", "Ben Stone"
+MORNING = datetime(2031, 3, 3, 7, 30, tzinfo=UTC)
+A, B = ("Measure", "F1/A"), ("Measure", "F1/B")
+GOOD = {
+    "ring_size": "10.000",
+    "bore gauge": "10.000",
+    "bore": "10.009 10.010 10.011",
+    "play": "0.01",
+    "wall": "4.01 4.02 4.03 4.04",
+}
+"""What is typed at hole A of a frame when all is well, in the order in which it is asked for."""
+_NAMES = {
+    "\r": "enter", "\n": "ctrl+j", "\t": "tab", " ": "space", ".": "full_stop", ",": "comma", "-": "minus", "/": "slash",
+    "[": "left_square_bracket", "]": "right_square_bracket", "'": "apostrophe",
+}  # fmt: skip
+SPECIAL = (
+    "escape",
+    "up",
+    "down",
+    "pageup",
+    "pagedown",
+    "backspace",
+    "left",
+    "home",
+    "f2",
+    "f4",
+    "f9",
+    "delete",
+)
+
+
+def a_job(
+    path: Path,
+    clock: Clock,
+    *acts: Intent,
+    of: Procedure | None = None,
+    named: Sequence[str] = ("F1",),
+    alone: bool = False,
+    invented: bool = False,
+    ready: bool = True,
+) -> AtWork:
+    """A job on the small frame, open for work, its prerequisites confirmed and these acts done on it."""
+    made = of or procedure()
+    asked = Opening(path.stem, FITTER, {"frame": tuple(named)}, alone, invented)
+    at_work = AtWork.open(path, made, asked, clock)
+    if ready:
+        do(at_work, *(ConfirmPrerequisite(at) for at in range(1, len(made.prerequisites) + 1)))
+    do(at_work, *acts)
+    return at_work
+
+
+def do(at_work: AtWork, *acts: Intent) -> list[Event]:
+    """The events of acts that are all kept."""
+    made: list[Event] = []
+    for act in acts:
+        outcome = at_work.act(act)
+        assert isinstance(outcome, Kept), outcome
+        made += outcome.events
+    return made
+
+
+def measured(upto: str = "", key: PassKey = A, **typed: str) -> list[Intent]:
+    """The acts that measure a hole, up to before a reading or instrument."""
+    said = {**GOOD, **typed}
+    acts: list[Intent] = [StartPass(key), Acknowledge(), Tick(1), Tick(2)]
+    for name, text in said.items():
+        if name == upto:
+            return acts
+        acts.append(Type(text))
+    return acts
+
+
+class Seen:
+    """The application while it is shown, and the keys of whoever stands before it."""
+
+    def __init__(self, app: BenchApp, pilot: Pilot[None], clock: Clock) -> None:
+        self.app, self.pilot, self.clock = app, pilot, clock
+
+    async def keys(self, *pressed: str) -> None:
+        """Keys a second apart: names of keys, and texts typed letter by letter."""
+        for one in pressed:
+            self._later(1.0)
+            await self.burst(one)
+
+    async def burst(self, *pressed: str) -> None:
+        """Keys in no time at all."""
+        for one in pressed:
+            for key in [one] if one in SPECIAL else one:
+                name = _NAMES.get(key, key)
+                sign = key if len(key) == 1 else None
+                driver = self.app._driver
+                assert driver
+                driver.send_message(events.Key(name, sign))
+        await self.settle()
+
+    async def settle(self) -> None:
+        """Until every key so far has been acted on."""
+        done = asyncio.Event()
+        self.app.call_later(lambda: (self.app.focused or self.app).call_later(done.set))
+        await asyncio.wait_for(done.wait(), 10)
+
+    def _later(self, seconds: float) -> None:
+        if isinstance(self.clock, SimulatedClock):
+            self.clock.run(timedelta(seconds=seconds))
+
+    async def text(self) -> str:
+        """What is drawn, with what differs between machines made the same."""
+        await self.pilot.pause()
+        strips = self.app.screen._compositor.render_strips()
+        drawn = "\n".join(strip.text.rstrip() for strip in strips)
+        return re.sub(r"head [0-9a-f]{16}", "head 0123456789abcdef", drawn)
+
+    async def words(self) -> str:
+        """What is drawn as words, wherever its lines end."""
+        return " ".join((await self.text()).split())
+
+    @property
+    def line(self) -> str:
+        """What stands on the entry line."""
+        return self.app.screen.query_one(Entry).value
+
+    @property
+    def at_work(self) -> AtWork:
+        screen = self.app.screen
+        assert isinstance(screen, JobScreen)
+        return screen.at_work
+
+
+@asynccontextmanager
+async def bench(
+    folder: Path,
+    clock: Clock,
+    start: Start | None = None,
+    *,
+    size: tuple[int, int] = (80, 24),
+    colour: bool = True,
+) -> AsyncIterator[Seen]:
+    """The bench of a folder of jobs, shown."""
+    app = BenchApp(folder, clock, start, colour=colour)
+    async with app.run_test(size=size) as pilot:
+        seen = Seen(app, pilot, clock)
+        await pilot.pause()
+        yield seen
+        if isinstance(app.screen, JobScreen):
+            app.screen.at_work.close()
+
+
+@asynccontextmanager
+async def resumed(
+    at_work: AtWork, clock: Clock, *, size: tuple[int, int] = (80, 24), colour: bool = True
+) -> AsyncIterator[Seen]:
+    """A job put down and taken up again on the screen by who worked on it."""
+    who = at_work.state.person
+    at_work.close()
+    async with bench(at_work.path.parent, clock, TakeUp(at_work.path, who), size=size, colour=colour) as seen:
+        yield seen
