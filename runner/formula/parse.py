@@ -115,6 +115,7 @@ class _Parser:
         return _Stop(FormulaProblem("space-in-name", what, fix, first.offset, length))
 
     def condition(self) -> Tree:
+        start = self.word.offset
         first = self.negated()
         conditions, joined = [first], ""
         while word := self.take("and", "or"):
@@ -126,7 +127,7 @@ class _Parser:
             conditions.append(self.negated())
         if not joined:
             return first
-        return Logic(joined, tuple(conditions), first.offset, self.reach(first.offset))
+        return Logic(joined, tuple(conditions), start, self.reach(start))
 
     def negated(self) -> Tree:
         if word := self.take("not"):
@@ -137,15 +138,17 @@ class _Parser:
         return self.comparison()
 
     def comparison(self) -> Tree:
+        start = self.word.offset
         left = self.value()
         if sign := self.take(*_COMPARISONS):
             right = self.value()
             if self.word.text in _COMPARISONS:
                 raise self.chained()
-            return Comparison(sign.text, left, right, sign.offset, left.offset, self.reach(left.offset))
+            return Comparison(sign.text, left, right, sign.offset, start, self.reach(start))
         return left
 
     def value(self) -> Tree:
+        start = self.word.offset
         value = self.sum()
         if not self.take("if"):
             return value
@@ -157,22 +160,25 @@ class _Parser:
             )
         other = self.value()
         self.depth -= 1
-        return Conditional(value, condition, other, value.offset, self.reach(value.offset))
+        return Conditional(value, condition, other, start, self.reach(start))
 
     def sum(self) -> Tree:
+        start = self.word.offset
         left = self.product()
         while sign := self.take("+", "-"):
-            left = self.binary(sign, left, self.product())
+            left = self.binary(start, sign, left, self.product())
         return left
 
     def product(self) -> Tree:
+        start = self.word.offset
         left = self.power()
         while sign := self.take("*", "/"):
-            left = self.binary(sign, left, self.power())
+            left = self.binary(start, sign, left, self.power())
         return left
 
-    def binary(self, sign: Word, left: Tree, right: Tree) -> Tree:
-        return Binary(sign.text, left, right, sign.offset, left.offset, self.reach(left.offset))
+    def binary(self, start: int, sign: Word, left: Tree, right: Tree) -> Tree:
+        """Two parts joined; `start` is where the first one began, its bracket included."""
+        return Binary(sign.text, left, right, sign.offset, start, self.reach(start))
 
     def power(self) -> Tree:
         if sign := self.take("-", "+"):
@@ -180,6 +186,7 @@ class _Parser:
             value = self.power()
             self.depth -= 1
             return Negative(value, sign.offset, self.reach(sign.offset)) if sign.text == "-" else value
+        start = self.word.offset
         base = self.atom()
         if not (sign := self.take("^")):
             return base
@@ -198,7 +205,7 @@ class _Parser:
             number = Negative(number, minus.offset, self.reach(minus.offset))
         if self.word.text == "^":
             raise self.stop("power", "two powers in a row", "put brackets round the first")
-        return self.binary(sign, base, number)
+        return self.binary(start, sign, base, number)
 
     def atom(self) -> Tree:
         word = self.word

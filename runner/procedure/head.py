@@ -245,19 +245,14 @@ def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> Ta
     list_node = node.get("values")
     values = []
     if isinstance(list_node, Sequence):
+        if len(list_node.items) != len(columns):
+            _wrong_count(item, list_node, columns)
+            return None
         values = [
             value
             for one in list_node.items
             if isinstance(one, Scalar) and (value := quantity_of(one, problems))
         ]
-        if len(list_node.items) != len(columns):
-            item.wrong(
-                "table-rows",
-                list_node.place,
-                f"{len(list_node.items)} values for {len(columns)} columns",
-                f"write one for each of {', '.join(columns)}",
-            )
-            return None
     elif list_node is not None:
         item.wrong(
             "wrong-form",
@@ -268,3 +263,18 @@ def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> Ta
     if len(values) != len(columns):
         return None
     return TableRow(is_, over, up_to, tuple(values), item.source(), item.place.line)
+
+
+def _wrong_count(item: Item, values: Sequence, columns: tuple[str, ...]) -> None:
+    """More or fewer values than columns; most likely a decimal comma, which a list takes for its own."""
+    for one, two in pairwise(values.items):
+        if isinstance(one, Scalar) and isinstance(two, Scalar) and re.fullmatch("-?[0-9]+", one.text):
+            end = one.place.column + len(one.text)
+            if (two.place.line, two.place.column) == (one.place.line, end + 1):
+                fix = f"write {one.text}.{two.text}; procedures use the point, whatever the bench types"
+                item.wrong(
+                    "decimal-comma", Place(one.place.file, one.place.line, end), "a comma in a number", fix
+                )
+                return
+    what = f"{len(values.items)} values for {len(columns)} columns"
+    item.wrong("table-rows", values.place, what, f"write one for each of {', '.join(columns)}")

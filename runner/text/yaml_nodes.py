@@ -274,6 +274,8 @@ class _Reader:
         start = mark.column + quoted
         as_written = mark.line == end.line and line[start : start + len(node.value)] == node.value
         place = Place(self.file, mark.line + 1, start + 1, max(1, len(node.value) if as_written else 1))
+        if not node.value:
+            place = self._behind(mark)
         if style in ("|", ">"):
             self.problems.append(block_text(place))
         elif style == '"' and has_unprintable(node.value):
@@ -283,6 +285,15 @@ class _Reader:
         elif not quoted and as_written and node.value:
             self._cut_by_hash(node.value, line, place)
         return Scalar(one_line(node.value), place, quoted, as_written)
+
+    def _behind(self, mark: Any) -> Place:
+        """Where nothing stands: the last letter before it, for the loaders differ in how far on they put it."""
+        line = min(mark.line, len(self.lines) - 1)
+        before = self.lines[line][: mark.column].rstrip()
+        while not before and line:
+            line -= 1
+            before = self.lines[line].rstrip()
+        return Place(self.file, line + 1, max(1, len(before)))
 
     def _cut_by_hash(self, value: str, line: str, place: Place) -> None:
         end = place.column - 1 + len(value)

@@ -1,0 +1,170 @@
+"""A formula is the tree it says, and the first place where it stops being one is told."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import assume, given
+
+from runner.formula.parse import DEEPEST, parse
+from runner.formula.scan import LONGEST, MOST_WORDS
+from runner.formula.tree import Call, FormulaProblem, Tree, names_in
+from tests.formula.trees import inside, shape, trees, written
+
+
+def _tree(text: str) -> Tree:
+    found = parse(text)
+    assert not isinstance(found, FormulaProblem), found
+    return found
+
+
+@given(trees)
+def test_a_formula_written_out_and_read_again_is_the_same_formula(tree: Tree) -> None:
+    text = written(tree)
+    assume(len(text) <= LONGEST)
+    assert shape(_tree(text)) == shape(tree)
+
+
+@given(trees)
+def test_each_part_of_a_formula_knows_which_letters_it_came_from(tree: Tree) -> None:
+    text = written(tree)
+    assume(len(text) <= LONGEST)
+    for part in inside(_tree(text)):
+        written_part = text[part.offset : part.offset + part.length]
+        assert shape(_tree(written_part)) == shape(part), written_part
+
+
+@given(trees)
+def test_blanks_change_nothing(tree: Tree) -> None:
+    text = written(tree)
+    wide = (
+        text.replace("(", "( ")
+        .replace(")", " )")
+        .replace(" + ", "  +   ")
+        .replace(" * ", "*")
+        .replace(" - ", "-")
+    )
+    assume(len(wide) <= LONGEST)
+    assert shape(_tree(f"  {wide}  ")) == shape(tree)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("a1 - b1 - c1", "(a1 - b1) - c1"),
+        ("a1 / b1 * c1", "(a1 / b1) * c1"),
+        ("-a1^2", "-(a1^2)"),
+        ("a1 + b1 * c1", "a1 + (b1 * c1)"),
+        ("2 mm/a1", "(2 mm) / a1"),
+        ("2 mm*a1", "(2 mm) * a1"),
+        ("+a1", "a1"),
+        ("a1 if b1 < c1 else d1 if e1 < f1 else g1", "a1 if (b1 < c1) else (d1 if (e1 < f1) else g1)"),
+        ("not a1 < b1 and c1 < d1", "(not (a1 < b1)) and (c1 < d1)"),
+        ("5  mm", "5 mm"),
+    ],
+)
+def test_what_binds_tighter_is_as_on_paper(one: str, other: str) -> None:
+    assert shape(_tree(one)) == shape(_tree(other))
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "marked"),
+    [
+        ("", "unfinished", ""),
+        ("   ", "unfinished", " "),
+        ("bore -", "unfinished", "-"),
+        ("bore - (", "unfinished", "("),
+        ("(bore", "bracket", "("),
+        ("mean(bore", "bracket", "("),
+        ("bore)", "bracket", ")"),
+        ("bore - / 2", "value-missing", "/"),
+        ("mean(, bore)", "value-missing", ","),
+        ("mean(bore bore)", "space-in-name", "bore bore"),
+        ("insert od 20 - fit", "space-in-name", "insert od 20"),
+        ("2 mm bore", "sign-missing", "bore"),
+        ("5 mm 3 mm", "sign-missing", "3 mm"),
+        ("(bore) 2", "sign-missing", "2"),
+        ("a1 < b1 < c1", "chained-comparison", "<"),
+        ("(a1 < b1) < c1 < d1", "chained-comparison", "<"),
+        ("a1 < b1 and c1 < d1 or e1 < f1", "and-with-or", "or"),
+        ("a1 if b1 < c1", "else-missing", "c1"),
+        ("a1 = b1", "odd-sign", "="),
+        ("a1 to b1", "odd-sign", "to"),
+        ("every", "value-missing", "every"),
+        ("a1^7", "power", "7"),
+        ("a1^b1", "power", "b1"),
+        ("a1^0.5", "power", "0.5"),
+        ("a1^2 mm", "power", "2 mm"),
+        ("a1^", "power", "^"),
+        ("a1^2^2", "power", "^"),
+        ("9^9^9^9", "power", "9"),
+        ("1,5 mm", "decimal-comma", ","),
+        ("max(1,5 mm, 2 mm)", "decimal-comma", ","),
+        ("20 °C", "unknown-unit", "°C"),
+        ("20 Nm", "unknown-unit", "Nm"),
+        ("2 x bore", "unknown-unit", "x"),
+        ("5mm", "bad-number", "5mm"),
+        ("3bore", "bad-number", "3bore"),
+        ("1e3", "bad-number", "1e3"),
+        ("1234567890123456", "bad-number", "1234567890123456"),
+        ("\u0663 mm", "odd-sign", "\u0663"),
+        ("bore × 2", "odd-sign", "×"),
+        ("bore // 2", "value-missing", "/"),
+        ("bore ** 2", "value-missing", "*"),
+        ("bore[0]", "odd-sign", "["),
+        ("bore == 2", "odd-sign", "="),
+        ("().__class__", "odd-sign", "."),
+        ("__import__('os')", "odd-sign", "_"),
+        ("lambda: 0", "odd-sign", ":"),
+        ("'a' * 10^9", "odd-sign", "'"),
+        ("bore.a.b", "odd-sign", "."),
+        ("bore; bore", "odd-sign", ";"),
+        ("bore\nbore", "odd-sign", "\n"),
+        ("bore\x1b", "odd-sign", "\x1b"),
+    ],
+)
+def test_what_is_no_formula_is_told_at_its_first_wrong_letter(text: str, kind: str, marked: str) -> None:
+    found = parse(text)
+    assert isinstance(found, FormulaProblem)
+    assert (found.kind, text[found.offset : found.offset + found.length]) == (kind, marked)
+    assert found.fix and "\x1b" not in found.what and "\n" not in found.what
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "(" * 400, "-" * 400, "(" * 200 + ")" * 200, "not " * 90 + "a1", "mean(" * 60 + "a1" + ")" * 60,
+        "9" * 400, "a1+" * 130, "a" * 400, "a1" + "^9" * 150, "(" * 10_000, "[" * 10**6,
+    ],
+)  # fmt: skip
+def test_a_formula_meant_to_take_time_is_refused_at_once(text: str) -> None:
+    began = time.process_time()
+    assert isinstance(parse(text), FormulaProblem)
+    assert time.process_time() - began < 0.5
+
+
+def test_a_formula_may_be_as_long_and_as_deep_as_the_limits_say_and_no_more() -> None:
+    longest = "a1 + " * 79 + "bore1"
+    assert len(longest) == LONGEST
+    assert parse(longest + "0") == FormulaProblem(
+        "too-long", "a formula of 401 characters", "split it into named parts; 400 is the most", 399, 1
+    )
+    _tree(longest)
+    _tree("(" * DEEPEST + "a1" + ")" * DEEPEST)
+    deeper = parse("(" * (DEEPEST + 1) + "a1" + ")" * (DEEPEST + 1))
+    assert isinstance(deeper, FormulaProblem) and deeper.kind == "too-deep" and deeper.offset == DEEPEST
+    _tree("-".join(["a"] * (MOST_WORDS // 2)))
+    too_many = parse("-".join(["a"] * (MOST_WORDS // 2 + 1)))
+    assert isinstance(too_many, FormulaProblem) and too_many.kind == "too-long"
+
+
+def test_the_names_of_a_formula_come_in_the_order_they_stand() -> None:
+    tree = _tree("mean(bore) - at_20C(reading=od, gauge=ring) if f1 < f2 and not f3 > 1 else -bore^2")
+    assert [name.name for name in names_in(tree)] == ["bore", "od", "ring", "f1", "f2", "f3", "bore"]
+
+
+def test_inputs_keep_the_names_they_are_given_by() -> None:
+    tree = _tree("interference(bore=b1, ring_od=2 mm)")
+    assert isinstance(tree, Call)
+    assert [called for called, _ in tree.arguments] == ["bore", "ring_od"]
