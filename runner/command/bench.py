@@ -20,7 +20,7 @@ def run(asked: Namespace) -> int:
 
 def screen(asked: Namespace, start: Start | None) -> int:
     """The full screen, where there is a terminal for it; without one the help, and never a spin."""
-    from runner.screen.terminal import why_not
+    from runner.screen.terminal import drop_settings, why_not
 
     no = why_not()
     if no:
@@ -29,6 +29,7 @@ def screen(asked: Namespace, start: Start | None) -> int:
         complain(no, "the verbs below work without one")
         parser().print_help(sys.stderr)
         return WRONG_COMMAND
+    drop_settings()
     from runner.screen.app import open_bench
 
     return open_bench(jobs_folder(asked.jobs), start)

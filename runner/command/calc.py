@@ -13,7 +13,7 @@ from runner.formula.check import check
 from runner.formula.explain import with_values
 from runner.formula.parse import parse
 from runner.formula.tree import FormulaProblem, Name, Tree, names_in
-from runner.formula.uncertain import COVERAGE, Input, Propagated, Uncertain, UncertainGroup, propagate
+from runner.formula.uncertain import COVERAGE, Measured, Propagated, Uncertain, UncertainGroup, propagate
 from runner.formula.values import CannotBeWorked, Shape, Typed
 from runner.procedure.items import why_no_name
 from runner.quantities.kinds import NUMBER, Kind
@@ -32,7 +32,7 @@ class Given:
     """An input of the command line: its type, its value with uncertainty, and the text it was typed as."""
 
     typed: Typed
-    value: Input
+    value: Measured
     text: str
 
 
@@ -125,7 +125,9 @@ def _one(text: str, inputs: dict[str, Given], wanted: str | None) -> int:
             say(render(Problem(problem.kind, place, problem.what, problem.fix), [text]))
         return PROBLEMS
     try:
-        result = propagate(tree, {name.name: inputs[name.name].value for name in names_in(tree)})
+        result = propagate(
+            tree, {name.name: inputs[name.name].value for name in names_in(tree)}, trials=20_000
+        )
     except CannotBeWorked as why:
         say(f"{text} can't be worked out: {why}")
         return PROBLEMS

@@ -2,7 +2,7 @@
 
 Everything is a diameter, and every size is stated at 20 °C, as ISO 1 asks. Expansions are means between 20 °C and the
 temperature given. One order throughout: clearance, ring OD, bore, ring expansion, bore expansion, then temperatures,
-ring before bore. Stresses and time are not here.
+ring before bore. Stresses are in `interference`; time is not here.
 """
 
 from __future__ import annotations
@@ -191,6 +191,131 @@ def highest_ring_temperature(
     return temperature
 
 
+def interference_at(
+    ring_od: float,
+    bore: float,
+    ring_expansion: float,
+    bore_expansion: float,
+    ring_temperature: float,
+    bore_temperature: float,
+) -> float:
+    """
+    The interference left when ring and head have these temperatures, on the diameter; negative is a loose ring.
+
+        left = ring_od * (1 + a_r * (T_r - 20 degC)) - bore * (1 + a_b * (T_b - 20 degC))
+
+    A hot seat in a cold head is the dangerous pair: the fit tightens, the bore yields, and cold it is loose for good. For
+    a pressure or a stress, give it to contact_pressure with the moduli at these temperatures.
+
+    ring_od : one length, > 0 [m]
+        Outside diameter of the ring at 20 °C.
+    bore : one length, > 0 [m]
+        Diameter of the bore at 20 °C.
+    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The ring's, to its temperature.
+    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The head's, to its temperature.
+    ring_temperature : one temperature, > 0 to 2000 [K]
+        Of the whole ring.
+    bore_temperature : one temperature, > 0 to 2000 [K]
+        Of the head around the bore.
+    Returns one length, of either sign [m]
+    Refuses (OutOfDomain) by its signature only.
+    Source: joining_clearance with its sign turned.
+
+    >>> # seat at 320 °C, head at 150 °C; by hand 42.510 * 1.00345 - 42.360 * 1.00286 = 0.175510 mm
+    >>> 1000 * interference_at(0.04251, 0.04236, 11.5e-6, 22e-6, 593.15, 423.15)
+    0.175510
+    """
+    return -joining_clearance(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature
+    )
+
+
+def nil_fit_temperature(ring_od: float, bore: float, ring_expansion: float, bore_expansion: float) -> float:
+    """
+    The temperature at which ring and head, equally warm, just touch: past it the ring is loose.
+
+        T = 20 degC + (ring_od - bore) / (bore * a_b - ring_od * a_r)
+
+    A ring that grows less than its head lets go when hotter than this, one that grows more when colder. Expansions are
+    means from 20 °C to about this temperature.
+
+    ring_od : one length, > 0 [m]
+        Outside diameter of the ring at 20 °C.
+    bore : one length, > 0 [m]
+        Diameter of the bore at 20 °C.
+    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The ring's.
+    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The head's.
+    Returns one temperature, > 0 to 2000 [K]
+    Refuses (OutOfDomain) a ring and a head that grow alike, and a fit that is nil at no temperature in that range.
+    Source: joining_clearance put to nil with one temperature for both.
+
+    >>> # by hand: 0.150 / (42.360 * 22e-6 - 42.510 * 11.5e-6) = 338.68 K above 20 °C
+    >>> nil_fit_temperature(0.04251, 0.04236, 11.5e-6, 22e-6) - 273.15
+    358.68
+    """
+    opening = bore * bore_expansion - ring_od * ring_expansion
+    if opening == 0:
+        raise OutOfDomain("ring and head grow alike, so warming both changes nothing between them")
+    temperature = REFERENCE_TEMPERATURE + (ring_od - bore) / opening
+    fit = f"a fit of {shown(ring_od - bore, LENGTH)}"
+    if temperature <= 0:
+        raise OutOfDomain(
+            f"{fit} stays as it is in sign at every temperature: cooling never brings it to nil"
+        )
+    if temperature > HOTTEST:
+        raise OutOfDomain(f"{fit} is not brought to nil by warming both up to {shown(HOTTEST, TEMPERATURE)}")
+    return temperature
+
+
+def hottest_ring_temperature(
+    interference: float,
+    ring_od: float,
+    bore: float,
+    ring_expansion: float,
+    bore_expansion: float,
+    bore_temperature: float,
+) -> float:
+    """
+    The ring temperature at which a seat in service has tightened to the most interference its head stands.
+
+        T_r = 20 degC + (bore * (1 + a_b * (T_b - 20 degC)) + interference - ring_od) / (ring_od * a_r)
+
+    The most it stands: interference_for_pressure at the pressure that the head's yield allows.
+
+    interference : one length, any [m]
+        The most, on the diameter, at these temperatures.
+    ring_od : one length, > 0 [m]
+        Outside diameter of the ring at 20 °C.
+    bore : one length, > 0 [m]
+        Diameter of the bore at 20 °C.
+    ring_expansion : one mean expansion from 20 °C, > 0 to 1e-3 [1/K]
+        The ring's; a ring that doesn't grow never tightens.
+    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The head's.
+    bore_temperature : one temperature, > 0 to 2000 [K]
+        Of the head around the bore.
+    Returns one temperature, > 0 to 2000 [K]
+    Refuses (OutOfDomain) an interference that no ring temperature in that range gives.
+    Source: interference_at, solved for the ring's temperature.
+
+    >>> # head at 150 °C; by hand: (42.360 * 1.00286 + 0.180 - 42.510) / (42.510 * 11.5e-6) = 309.18 K above 20 °C
+    >>> hottest_ring_temperature(180e-6, 0.04251, 0.04236, 11.5e-6, 22e-6, 423.15) - 273.15
+    329.18
+    """
+    room = expanded(bore, bore_expansion, bore_temperature) + interference
+    temperature = REFERENCE_TEMPERATURE + (room - ring_od) / (ring_od * ring_expansion)
+    tight = f"an interference of {shown(interference, LENGTH)}"
+    if temperature <= 0:
+        raise OutOfDomain(f"every ring, however cold, is tighter than {tight} in this head")
+    if temperature > HOTTEST:
+        raise OutOfDomain(f"no ring up to {shown(HOTTEST, TEMPERATURE)} reaches {tight} in this head")
+    return temperature
+
+
 _CLEARANCE = Argument("clearance", LENGTH)
 _SIZES = (a_size("ring_od"), a_size("bore"))
 _RING_EXPANSION, _BORE_EXPANSION = an_expansion("ring_expansion"), an_expansion("bore_expansion")
@@ -221,5 +346,26 @@ SIGNATURES = (
         (_CLEARANCE, *_SIZES, an_expansion("ring_expansion", above=0.0), _BORE_EXPANSION, _BORE_TEMPERATURE),
         TEMPERATURE,
         highest_ring_temperature,
+    ),
+    Signature(
+        "interference_at",
+        (*_SIZES, _RING_EXPANSION, _BORE_EXPANSION, _RING_TEMPERATURE, _BORE_TEMPERATURE),
+        LENGTH,
+        interference_at,
+    ),
+    Signature(
+        "nil_fit_temperature", (*_SIZES, _RING_EXPANSION, _BORE_EXPANSION), TEMPERATURE, nil_fit_temperature
+    ),
+    Signature(
+        "hottest_ring_temperature",
+        (
+            Argument("interference", LENGTH),
+            *_SIZES,
+            an_expansion("ring_expansion", above=0.0),
+            _BORE_EXPANSION,
+            _BORE_TEMPERATURE,
+        ),
+        TEMPERATURE,
+        hottest_ring_temperature,
     ),
 )

@@ -33,8 +33,13 @@ def work(tree: Tree, names: Names) -> float:
     The result in SI, finite. `names` holds every name of the formula. Only for a formula that `check` found nothing
     wrong with. Raises CannotBeWorked with a sentence where these values have no answer.
     """
+    return worked(compiled(tree), names)
+
+
+def worked(formula: Worked, names: Names) -> float:
+    """The result of a compiled formula, finite, or CannotBeWorked with a sentence: for working one many times."""
     try:
-        result = compiled(tree)(names)
+        result = formula(names)
     except OutOfDomain as refused:
         raise CannotBeWorked(str(refused)) from refused
     except ZeroDivisionError as refused:

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
 from runner.formula.check import arrange
-from runner.formula.evaluate import compiled, work
+from runner.formula.evaluate import Worked, compiled, work, worked
 from runner.formula.tree import (
     Binary,
     Call,
@@ -36,8 +36,8 @@ from runner.formula.values import CannotBeWorked, Group, Value
 Parts = Mapping[str, float]
 COVERAGE = 2.0
 """The coverage factor of every expanded uncertainty U here: about 95 % for a normal distribution (JCGM 100, 6.3.3)."""
-TRIALS = 4000
-"""Draws for a formula with a corner: the standard uncertainty then has about one percent of its own."""
+TRIALS = 1000
+"""Draws for a formula with a corner: the standard uncertainty found so is itself good to about two percent."""
 DERIVATIVES, DRAWS = "derivatives", "Monte Carlo"
 _CORNERS = ("min", "max", "spread", "abs", "ovality")
 _STEPS = ("it_grade",)
@@ -63,7 +63,7 @@ class UncertainGroup:
     levels: tuple[tuple[Uncertain, ...], ...]
 
 
-Input = Uncertain | UncertainGroup
+Measured = Uncertain | UncertainGroup
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +80,19 @@ class Propagated:
         return math.sqrt(math.fsum(part * part for part in self.parts.values()))
 
 
-def propagate(tree: Tree, inputs: Mapping[str, Input], name: str = "this value") -> Propagated:
+def propagate(
+    tree: Tree, inputs: Mapping[str, Measured], name: str = "this value", trials: int = TRIALS
+) -> Propagated:
     """
     The result of a checked formula and its uncertainty. `name` is what the rest of a Monte Carlo result that no single
     source explains is called among the parts. Raises CannotBeWorked where the values have no answer.
     """
-    value = work(tree, {key: _plain(one) for key, one in inputs.items()})
+    value = work(tree, {key: plain(one) for key, one in inputs.items()})
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
     if not sources:
         return Propagated(value, {}, 0.0, "")
     if has_corner(tree):
-        return _drawn(tree, inputs, value, sources, name)
+        return _drawn(tree, inputs, value, sources, name, trials)
     parts = _gradient(tree, inputs)[1]
     standard = math.sqrt(math.fsum(part * part for part in parts.values()))
     return Propagated(
@@ -119,7 +121,7 @@ Grown = tuple[float, dict[str, float]]
 """A value and how it changes by one standard deviation of each source."""
 
 
-def _gradient(tree: Tree, inputs: Mapping[str, Input]) -> Grown:
+def _gradient(tree: Tree, inputs: Mapping[str, Measured]) -> Grown:
     match tree:
         case Number() | Negative(Number()):
             number = compiled(tree)({})
@@ -142,7 +144,7 @@ def _gradient(tree: Tree, inputs: Mapping[str, Input]) -> Grown:
             raise AssertionError("a formula with a corner has no gradient")
 
 
-def _of_two(tree: Binary, inputs: Mapping[str, Input]) -> Grown:
+def _of_two(tree: Binary, inputs: Mapping[str, Measured]) -> Grown:
     (a, da), (b, db) = _gradient(tree.left, inputs), _gradient(tree.right, inputs)
     match tree.sign:
         case "+":
@@ -158,7 +160,7 @@ def _of_two(tree: Binary, inputs: Mapping[str, Input]) -> Grown:
             return a**power, _sum((power * a ** (power - 1) if power else 0.0, da))
 
 
-def _of_function(tree: Call, inputs: Mapping[str, Input]) -> Grown:
+def _of_function(tree: Call, inputs: Mapping[str, Measured]) -> Grown:
     grown = [one for _, argument in tree.arguments for one in _several(argument, inputs)]
     values = [value for value, _ in grown]
     match tree.function:
@@ -198,7 +200,7 @@ _SLOPES: Mapping[str, Callable[[float], float]] = {
 }
 
 
-def _several(tree: Tree, inputs: Mapping[str, Input]) -> list[Grown]:
+def _several(tree: Tree, inputs: Mapping[str, Measured]) -> list[Grown]:
     if isinstance(tree, Name):
         one = inputs[tree.name]
         if isinstance(one, UncertainGroup):
@@ -206,7 +208,7 @@ def _several(tree: Tree, inputs: Mapping[str, Input]) -> list[Grown]:
     return [_gradient(tree, inputs)]
 
 
-def _of_calculation(tree: Call, inputs: Mapping[str, Input]) -> Grown:
+def _of_calculation(tree: Call, inputs: Mapping[str, Measured]) -> Grown:
     signature = CALCULATIONS[tree.function]
     ordered = arrange(tree, signature)
     assert not isinstance(ordered, FormulaProblem)
@@ -254,7 +256,7 @@ def _sum(*terms: tuple[float, Mapping[str, float]]) -> dict[str, float]:
 
 
 def _drawn(
-    tree: Tree, inputs: Mapping[str, Input], value: float, sources: list[str], name: str
+    tree: Tree, inputs: Mapping[str, Measured], value: float, sources: list[str], name: str, trials: int
 ) -> Propagated:
     """
     Mean-free draws of every source, normal, and the formula worked on each. The share of each source is what the result
@@ -262,36 +264,34 @@ def _drawn(
     """
     dice = random.Random(f"{name} {value!r} {sources!r}")
     formula = compiled(tree)
-    draws: list[list[float]] = []
-    results: list[float] = []
-    for _ in range(TRIALS):
-        drawn = [dice.gauss(0.0, 1.0) for _ in sources]
-        luck = dict(zip(sources, drawn, strict=True))
-        result = formula({key: _moved(one, luck) for key, one in inputs.items()})
-        assert isinstance(result, float | int)
-        if not math.isfinite(result):
-            raise CannotBeWorked("within its uncertainty the result has no answer")
-        draws.append(drawn)
-        results.append(float(result))
-    middle = math.fsum(results) / TRIALS
-    variance = math.fsum((one - middle) ** 2 for one in results) / (TRIALS - 1)
+    draws = [[dice.gauss(0.0, 1.0) for _ in sources] for _ in range(trials)]
+    results = [_worked_once(formula, inputs, dict(zip(sources, drawn, strict=True))) for drawn in draws]
+    middle = math.fsum(results) / trials
+    variance = math.fsum((one - middle) ** 2 for one in results) / (trials - 1)
     parts = {
         source: math.fsum((one - middle) * drawn[at] for one, drawn in zip(results, draws, strict=True))
-        / TRIALS
+        / trials
         for at, source in enumerate(sources)
     }
     # A share smaller than what chance alone gives between unrelated draws says nothing.
-    noise = 3.0 * math.sqrt(variance / TRIALS)
+    noise = 3.0 * math.sqrt(variance / trials)
     parts = {source: part for source, part in parts.items() if abs(part) > noise}
     rest = variance - math.fsum(part * part for part in parts.values())
     if rest > 0:
         parts[f"the rest of {name}"] = math.sqrt(rest)
     results.sort()
-    low, high = results[round(0.025 * TRIALS)], results[round(0.975 * TRIALS) - 1]
+    low, high = results[round(0.025 * trials)], results[round(0.975 * trials) - 1]
     return Propagated(value, parts, max(high - value, value - low, 0.0), DRAWS)
 
 
-def _moved(one: Input, luck: Mapping[str, float]) -> Value:
+def _worked_once(formula: Worked, inputs: Mapping[str, Measured], luck: Mapping[str, float]) -> float:
+    try:
+        return worked(formula, {key: _moved(one, luck) for key, one in inputs.items()})
+    except CannotBeWorked as why:
+        raise CannotBeWorked(f"within its uncertainty it has no answer: {why}") from why
+
+
+def _moved(one: Measured, luck: Mapping[str, float]) -> Value:
     if isinstance(one, Uncertain):
         return one.value + math.fsum(part * luck[source] for source, part in one.parts.items())
     return Group(tuple(tuple(_number(leaf, luck) for leaf in level) for level in one.levels))
@@ -301,11 +301,12 @@ def _number(leaf: Uncertain, luck: Mapping[str, float]) -> float:
     return leaf.value + math.fsum(part * luck[source] for source, part in leaf.parts.items())
 
 
-def _leaves(one: Input) -> list[Uncertain]:
+def _leaves(one: Measured) -> list[Uncertain]:
     return [one] if isinstance(one, Uncertain) else [leaf for level in one.levels for leaf in level]
 
 
-def _plain(one: Input) -> Value:
+def plain(one: Measured) -> Value:
+    """A value without its uncertainty, for working it plainly."""
     if isinstance(one, Uncertain):
         return one.value
     return Group(tuple(tuple(leaf.value for leaf in level) for level in one.levels))

@@ -117,6 +117,14 @@ class EntryQuestioned(StepEvent):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """One source's part of a standard uncertainty, signed, in SI. What two values share is one source in both."""
+
+    source: str
+    part: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingTaken(StepEvent):
     """One point, as typed; `last` of its reading. `si` is exact; `questioned` where it was typed twice, and why."""
 
@@ -128,6 +136,7 @@ class ReadingTaken(StepEvent):
     si: Fraction
     instrument: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
     questioned: str
     last: bool
     timed_as: str
@@ -172,6 +181,9 @@ class ValueWorked(StepEvent):
     si: float
     shown: str
     unit: str
+    shares: tuple[Share, ...]
+    uncertainty: str
+    method: str
     program: str
 
 
@@ -187,7 +199,11 @@ class NotWorked(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckDecided(StepEvent):
-    """A verdict, decided once. Limits as they were, with their source; `margin` is signed, below nil outside."""
+    """
+    A verdict, decided once. Limits as they were, with their source; `margin` is signed, below nil outside. `proven` is
+    false where a guarded check lies inside its limits by less than its uncertainty. `uncertainty` is U, `risk` the
+    probability that the true value lies outside.
+    """
 
     name: str
     shown: str
@@ -199,6 +215,9 @@ class CheckDecided(StepEvent):
     source: str
     decision: str
     met: bool
+    proven: bool
+    uncertainty: str
+    risk: str
     margin: str
     sentence: str
     routes: tuple[str, ...]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import Any
 
 from runner.formula.tree import names_in
+from runner.formula.uncertain import COVERAGE
 from runner.formula.values import CannotBeWorked
-from runner.job.events import EntryQuestioned, Event, ReadingSuperseded, ReadingTaken, ZeroRead
+from runner.job.events import EntryQuestioned, Event, ReadingSuperseded, ReadingTaken, Share, ZeroRead
 from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
@@ -77,10 +79,23 @@ def _taken(
         si=quantity.si,
         instrument=step.instrument,
         instrument_uncertainty=instrument.uncertainty.typed if instrument else "",
+        shares=_shares(instrument, f"{step.name} {label}".strip() + f" on {stamp['part']}"),
         questioned=why,
         last=last,
         timed_as=step.about.timed_as,
     )
+
+
+def _shares(instrument: Instrument | None, reading: str) -> tuple[Share, ...]:
+    """
+    What a reading may be out by: its instrument's error, one and the same in all its readings, and the last digit it
+    resolves, by itself in each (JCGM 100 F.2.2.1: a step over the root of twelve). A copied figure is taken as it stands.
+    """
+    if instrument is None:
+        return ()
+    error = float(instrument.uncertainty.number * instrument.uncertainty.unit.factor) / COVERAGE
+    digit = float(instrument.reads_to.number * instrument.reads_to.unit.factor) / math.sqrt(12.0)
+    return Share(source=instrument.title, part=error), Share(source=f"last digit of {reading}", part=digit)
 
 
 def _question(quantity: Quantity, step: Read, plausible: Limits) -> str:

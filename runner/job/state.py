@@ -28,6 +28,7 @@ class Point:
     typed: str
     unit: str
     si: Fraction
+    shares: tuple[e.Share, ...]
     questioned: str
     who: str
 
@@ -43,6 +44,8 @@ class Known:
     points: tuple[Point, ...] = ()
     worked: float | None = None
     shown: str = ""
+    shares: tuple[e.Share, ...] = ()
+    uncertainty: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +203,7 @@ def _questioned(state: State, event: e.EntryQuestioned) -> State:
 
 def _reading(state: State, event: e.ReadingTaken) -> State:
     before = state.known.get((event.part, event.name))
-    point = Point(event.point, event.typed, event.unit, event.si, event.questioned, event.who)
+    point = Point(event.point, event.typed, event.unit, event.si, event.shares, event.questioned, event.who)
     points = (*(before.points if before else ()), point)
     known = Known(event.name, event.stage, event.part, event.step, points=points)
     state = replace(state, known={**state.known, (event.part, event.name): known})
@@ -238,7 +241,16 @@ def _zero(state: State, event: e.ZeroRead) -> State:
 
 
 def _worked(state: State, event: e.ValueWorked) -> State:
-    known = Known(event.name, event.stage, event.part, event.step, worked=event.si, shown=event.shown)
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.si,
+        shown=event.shown,
+        shares=event.shares,
+        uncertainty=event.uncertainty,
+    )
     state = replace(state, known={**state.known, (event.part, event.name): known})
     done = state.at((event.stage, event.part)).done_steps | {event.step}
     return _with_pass(state, event, done_steps=done)

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from runner.formula.tree import Tree, names_in
+from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
 from runner.formula.values import CannotBeWorked, Group, Value
-from runner.job.events import Input
+from runner.job.events import Input, Share
 from runner.job.job import Job
 from runner.job.parts import Part
-from runner.job.state import Known, State
+from runner.job.state import Known, Point, State
 from runner.procedure.model import Read, Table, TableRow
 from runner.quantities.quantity import Quantity
 
@@ -21,13 +22,24 @@ NEAR = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A name's value: for formulas, exactly where it is exact, as shown, and where from."""
+    """A name's value: with its uncertainty, exactly where it is exact, as shown, and where from."""
 
-    value: Value
+    uncertain: Measured
     exact: Fraction | None
     shown: str
     origin: str
     source: str = ""
+    uncertainty: str = ""
+
+    @property
+    def whole(self) -> str:
+        """As shown, with its U where it has one."""
+        return f"{self.shown} ± {self.uncertainty}" if self.uncertainty else self.shown
+
+    @property
+    def value(self) -> Value:
+        """The plain value, for formulas."""
+        return plain(self.uncertain)
 
 
 def find(job: Job, state: State, part: Part, name: str) -> Found:
@@ -38,8 +50,11 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
         return _of_table(job, state, part, table, value)
     given = next((one for one in job.procedure.givens if one.name == name), None)
     if given:
-        quantity = given.value
-        return Found(float(quantity.si), quantity.si, quantity.typed, f"given, {given.source}", given.source)
+        quantity, u = given.value, given.uncertainty
+        parts = {f"given {name}": float(u.number * u.unit.factor) / COVERAGE} if u else {}
+        measured = Uncertain(float(quantity.si), parts)
+        origin, doubt = f"given, {given.source}", u.typed if u else ""
+        return Found(measured, quantity.si, quantity.typed, origin, given.source, doubt)
     known = known_outward(job, state, part, owner)
     if known is None:
         raise CannotBeWorked(f"'{name}' has not been measured yet")
@@ -60,29 +75,36 @@ def find_all(job: Job, state: State, part: Part, trees: Iterable[Tree]) -> dict[
 
 
 def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:
-    return tuple(Input(name=name, shown=one.shown, origin=one.origin) for name, one in found.items())
+    return tuple(Input(name=name, shown=one.whole, origin=one.origin) for name, one in found.items())
 
 
 def _of_known(job: Job, known: Known, level: str) -> Found:
     where = f"step {known.step} of '{known.stage}' on {known.part}"
     if known.worked is not None:
-        return Found(known.worked, None, known.shown, f"worked out in {where}")
+        measured = Uncertain(known.worked, _parts(known.shares))
+        return Found(measured, None, known.shown, f"worked out in {where}", uncertainty=known.uncertainty)
     step = job.step((known.stage, known.part), known.step)
     assert isinstance(step, Read)
     points = known.points
     if len(step.points) == 1:
         only = points[0]
         shown = only.typed if only.typed.endswith(only.unit) else f"{only.typed} {only.unit}"
-        return Found(float(only.si), only.si, shown, f"read in {where}")
+        return Found(_measured(only), only.si, shown, f"read in {where}")
     rows = len(step.axes) or len(points)
-    levels = tuple(
-        tuple(float(one.si) for one in points[at : at + rows]) for at in range(0, len(points), rows)
-    )
+    levels = tuple(tuple(map(_measured, points[at : at + rows])) for at in range(0, len(points), rows))
     if level:
         at = step.levels.index(level)
         levels, points = (levels[at],), points[at * rows : (at + 1) * rows]
     shown = "(" + " ".join(one.typed for one in points) + f") {step.unit.symbol}"
-    return Found(Group(levels), None, shown, f"read in {where}")
+    return Found(UncertainGroup(levels), None, shown, f"read in {where}")
+
+
+def _measured(point: Point) -> Uncertain:
+    return Uncertain(float(point.si), _parts(point.shares))
+
+
+def _parts(shares: tuple[Share, ...]) -> dict[str, float]:
+    return {share.source: share.part for share in shares}
 
 
 def _of_table(job: Job, state: State, part: Part, table: Table, column: str) -> Found:
@@ -90,7 +112,7 @@ def _of_table(job: Job, state: State, part: Part, table: Table, column: str) -> 
     quantity: Quantity = row.values[table.columns.index(column)]
     which = row.is_ or f"over {row.over.typed} up to {row.up_to.typed}" if row.over and row.up_to else row.is_
     return Found(
-        float(quantity.si),
+        Uncertain(float(quantity.si)),
         quantity.si,
         quantity.typed,
         f"table {table.name}, {which}: {row.source}",

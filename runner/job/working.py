@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
 from runner.formula.evaluate import exact, work
 from runner.formula.explain import with_values
 from runner.formula.tree import Tree, names_in
+from runner.formula.uncertain import COVERAGE, Uncertain, propagate
 from runner.formula.values import CannotBeWorked, Group
-from runner.job.events import CheckDecided, NotWorked, ValueWorked
+from runner.job.events import CheckDecided, NotWorked, Share, ValueWorked
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import Known, State
 from runner.job.values import NEAR, Found, find, find_all, inputs_of, known_outward
 from runner.procedure.model import Check, Formula, Range, Read, WorkOut
+from runner.quantities.kinds import TEMPERATURE_DIFFERENCE
 from runner.quantities.quantity import fine_step, last_digit, show, show_apart, show_number
 from runner.quantities.units import Unit
 
@@ -27,13 +31,14 @@ def work_out(
     found: dict[str, Found] = {}
     try:
         found = find_all(job, state, part, [step.formula.tree])
-        result = work(step.formula.tree, {name: one.value for name, one in found.items()})
+        inputs = {name: one.uncertain for name, one in found.items()}
+        result = propagate(step.formula.tree, inputs, f"{step.name} on {part.path}")
     except CannotBeWorked as why:
         sentence = f"{part.path}: '{step.name}' can't be worked out: {why}"
         return NotWorked(
             **stamp, name=step.name, formula=step.formula.text, inputs=inputs_of(found), sentence=sentence
         )
-    shown = show(result, step.unit, step.nearest.number)
+    shown = show(result.value, step.unit, step.nearest.number)
     written = with_values(
         step.formula.text, step.formula.tree, {name: one.shown for name, one in found.items()}
     )
@@ -43,13 +48,17 @@ def work_out(
         formula=step.formula.text,
         inputs=inputs_of(found),
         with_values=written,
-        si=result,
+        si=result.value,
         shown=shown,
         unit=step.unit.symbol,
+        shares=tuple(Share(source=source, part=size) for source, size in result.parts.items()),
+        uncertainty=width_words(result.expanded, step.unit, step.nearest.number) if result.method else "",
+        method=result.method,
         program=job.program,
     )
 
 
+KELVIN = Unit("K", TEMPERATURE_DIFFERENCE, Fraction(1))
 FINEST = Fraction(1, 10**6)
 """Of the unit shown: a limit is never shown finer than this, however it was worked."""
 
@@ -60,6 +69,7 @@ class Bound:
 
     value: float
     exact: Fraction | None
+    parts: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +88,18 @@ class Limits:
     def meets(self, value: float, precise: Fraction | None) -> bool:
         return not self.is_under(value, precise) and not self.is_over(value, precise)
 
+    def drawn_in(self, by: float) -> Limits:
+        """The limits with each end moved inward by a guard."""
+        low = Bound(self.low.value + by, None) if self.low else None
+        high = Bound(self.high.value - by, None) if self.high else None
+        return replace(self, low=low, high=high)
+
+    def outside(self, value: float, standard: float) -> float:
+        """The probability that the true value lies outside, for a normal distribution round the value."""
+        below = _normal((self.low.value - value) / standard) if self.low else 0.0
+        above = _normal((value - self.high.value) / standard) if self.high else 0.0
+        return below + above
+
     def is_under(self, value: float, precise: Fraction | None) -> bool:
         return self.low is not None and _beyond(self.low, value, precise, -1, self.least)
 
@@ -85,11 +107,11 @@ class Limits:
         return self.high is not None and _beyond(self.high, value, precise, 1, self.least)
 
 
-def limits_for(job: Job, state: State, part: Part, limits: Range) -> Limits:
-    """A range worked on a part. Raises CannotBeWorked where one of its values has no answer."""
+def limits_for(job: Job, state: State, part: Part, limits: Range, *, with_doubt: bool = False) -> Limits:
+    """A range worked on a part, its ends' uncertainty too if wanted. Raises CannotBeWorked where a value has no answer."""
     formulas = [one for one in (limits.low, limits.high, limits.nominal) if one]
     found = find_all(job, state, part, [one.tree for one in formulas])
-    low, high, nominal = (_bound(one, found) for one in (limits.low, limits.high, limits.nominal))
+    low, high, nominal = (_bound(one, found, with_doubt) for one in (limits.low, limits.high, limits.nominal))
     return Limits(low, high, nominal, found)
 
 
@@ -104,18 +126,24 @@ def band_words(limits: Limits, shown_unit: Unit) -> str:
 def decide_check(
     job: Job, state: State, part: Part, step: Check, stamp: dict[str, Any]
 ) -> CheckDecided | NotWorked:
-    """The verdict on a value, by the simple rule: met inside the limits and exactly on them."""
+    """
+    The verdict on a value. Simple: met inside the limits and exactly on them. Guarded: met inside them by its uncertainty
+    U or more (ISO 14253-1); nearer is not proven, which is not met, and it says so.
+    """
     known = known_outward(job, state, part, step.name)
     try:
         value = find(job, state, part, step.name)
-        limits = limits_for(job, state, part, step.limits)
+        limits = limits_for(job, state, part, step.limits, with_doubt=True)
     except CannotBeWorked as why:
         sentence = f"{part.path}: the check of '{step.name}' can't be decided: {why}"
         return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
     assert not isinstance(value.value, Group)
     shown_unit, nearest = how_shown(job, known)
     limits = replace(limits, least=float(nearest * shown_unit.factor))
-    met = limits.meets(value.value, value.exact)
+    doubt = _doubt(value, limits)
+    inside = limits.meets(value.value, value.exact)
+    decision = step.decision or job.procedure.decision
+    proven = decision == "simple" or not doubt or limits.drawn_in(COVERAGE * doubt).meets(value.value, None)
     source = _source(job, step, limits)
     return CheckDecided(
         **stamp,
@@ -127,10 +155,15 @@ def decide_check(
         limits=step.limits.text,
         inputs=inputs_of(limits.found),
         source=source,
-        decision=job.procedure.decision,
-        met=met,
+        decision=decision,
+        met=inside and proven,
+        proven=proven or not inside,
+        uncertainty=width_words(COVERAGE * doubt, shown_unit, nearest) if doubt else "",
+        risk=_risk_words(limits.outside(value.value, doubt)) if doubt else "",
         margin=_margin(limits, value.value, shown_unit, nearest),
-        sentence=_sentence(part, step, value, limits, shown_unit, nearest, source),
+        sentence=_sentence(part, step, value, limits, shown_unit, nearest, source)
+        if proven or not inside
+        else _not_proven(part, step, value, COVERAGE * doubt, shown_unit, nearest, source),
         routes=step.routes,
         program=job.program,
     )
@@ -149,7 +182,7 @@ def how_shown(job: Job, known: Known | None) -> tuple[Unit, Fraction]:
     return step.unit, min(finest, Fraction(1))
 
 
-def _bound(formula: Formula | None, found: dict[str, Found]) -> Bound | None:
+def _bound(formula: Formula | None, found: dict[str, Found], with_doubt: bool) -> Bound | None:
     if formula is None:
         return None
     exacts = {name: one.exact for name, one in found.items() if one.exact is not None}
@@ -159,7 +192,10 @@ def _bound(formula: Formula | None, found: dict[str, Found]) -> Bound | None:
         if precise is not None
         else work(formula.tree, {n: one.value for n, one in found.items()})
     )
-    return Bound(value, precise)
+    if not with_doubt:
+        return Bound(value, precise)
+    parts = propagate(formula.tree, {n: one.uncertain for n, one in found.items()}, formula.text).parts
+    return Bound(value, precise, parts)
 
 
 def _only(tree: Tree, exacts: dict[str, Fraction]) -> bool:
@@ -193,15 +229,62 @@ def _is_whole(exactly: Fraction, shown_unit: Unit, step: Fraction) -> bool:
     return ((exactly - shown_unit.offset) / shown_unit.factor / step).denominator == 1
 
 
+def _doubt(value: Found, limits: Limits) -> float:
+    """
+    The standard uncertainty of how a value stands to its limits: what both share, such as one gauge's error in a bore and
+    in the bore wanted, is counted once, by its difference.
+    """
+    assert isinstance(value.uncertain, Uncertain)
+    return max((_apart(value.uncertain, bound) for bound in (limits.low, limits.high) if bound), default=0.0)
+
+
+def _apart(value: Uncertain, bound: Bound) -> float:
+    sources = {*value.parts, *bound.parts}
+    return math.sqrt(
+        math.fsum((value.parts.get(one, 0.0) - bound.parts.get(one, 0.0)) ** 2 for one in sources)
+    )
+
+
+def _risk_words(risk: float) -> str:
+    return "under 1 percent" if risk < 0.01 else f"{risk * 100:.0f} percent"
+
+
+def _normal(x: float) -> float:
+    """The share of a normal distribution below x standard deviations."""
+    return 0.5 * math.erfc(-x / math.sqrt(2.0))
+
+
+def difference_of(shown_unit: Unit) -> Unit:
+    """The unit for a difference of two values shown in a unit: K for temperatures, else the same."""
+    return KELVIN if shown_unit.kind.point else shown_unit
+
+
+def width_words(width: float, shown_unit: Unit, nearest: Fraction) -> str:
+    """A width such as U, beside a value in a unit: '0.007 mm', for a temperature '3 K'. Never shown as nil if it isn't."""
+    plain = difference_of(shown_unit)
+    while width and width < float(nearest * plain.factor) / 2:
+        nearest /= 10
+    return show(width, plain, nearest)
+
+
+def _not_proven(
+    part: Part, step: Check, value: Found, guard: float, shown_unit: Unit, nearest: Fraction, source: str
+) -> str:
+    doubt = width_words(guard, shown_unit, nearest)
+    return (
+        f"{part.path}: {step.name} is {value.shown}, inside {step.limits.text} by less than its uncertainty of {doubt}, "
+        f"so it is not proven ({source}; guarded)"
+    )
+
+
 def _margin(limits: Limits, value: float, shown_unit: Unit, nearest: Fraction) -> str:
     """How far inside the nearer limit a value lies; below nil outside."""
     inside = [value - limits.low.value] if limits.low else []
     inside += [limits.high.value - value] if limits.high else []
-    margin = min(inside)
-    step = margin / float(shown_unit.factor) / float(nearest)
-    symbol = {"degC": "K", "degF": "K"}.get(shown_unit.symbol, shown_unit.symbol)
-    plain = Unit(symbol, shown_unit.kind, shown_unit.factor)
-    return show(margin, plain, nearest) if abs(step) >= 0.5 else f"under half of {float(nearest):g} {symbol}"
+    margin, width = min(inside), difference_of(shown_unit)
+    if abs(margin) < float(nearest * width.factor) / 2:
+        return f"under half of {float(nearest):g} {width.symbol}"
+    return show(margin, width, nearest)
 
 
 def _source(job: Job, step: Check, limits: Limits) -> str:

@@ -61,9 +61,14 @@ def _of_a_value(event: Event) -> str:
         case e.ZeroRead(sentence=sentence):
             return sentence
         case e.ValueWorked():
-            return f"{event.name} = {event.shown} = {event.with_values}"
+            u = f" ± {event.uncertainty} (U, k = 2, by {event.method})" if event.uncertainty else ""
+            return f"{event.name} = {event.shown}{u} = {event.with_values}"
         case e.CheckDecided():
-            verdict = f"met, {event.margin} inside" if event.met else "NOT MET"
+            verdict = (
+                f"met, {event.margin} inside" if event.met else "NOT MET" if event.proven else "NOT PROVEN"
+            )
+            if event.risk and not event.risk.startswith("under"):
+                verdict += f", {event.risk} likely to lie outside (U {event.uncertainty})"
             said = "" if event.limits == bounds(event) else f"{event.limits}; "
             return f"{event.name} {event.shown}, {bounds(event)} ({said}{event.source}): {verdict}"
         case e.NotWorked(sentence=sentence):

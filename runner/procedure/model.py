@@ -16,6 +16,8 @@ JOB = "job"
 """The level above all parts."""
 WAYS_OUT = ("concession", "scrap", "return")
 """What may be decided on a nonconforming part."""
+DECISIONS = ("simple", "guarded")
+"""How a check decides: on the value as it is, or with the value inside its limits by its uncertainty U or more."""
 HAZARD_WORDS = ("danger", "warning", "caution", "notice")
 """Signal words, worst first; `notice` is for harm to parts and never for harm to people (ANSI Z535)."""
 
@@ -168,6 +170,8 @@ class Check:
     limits: Range
     source: str
     routes: tuple[str, ...]
+    decision: str
+    """Its own, or '' for the procedure's."""
 
 
 @dataclass(frozen=True, slots=True)

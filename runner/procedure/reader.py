@@ -7,7 +7,7 @@ import re
 from runner.procedure import rules
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
-from runner.procedure.model import Procedure, Stage
+from runner.procedure.model import DECISIONS, Procedure, Stage
 from runner.procedure.places import Places
 from runner.procedure.scope import Scope
 from runner.procedure.steps import Context, read_stages
@@ -69,7 +69,7 @@ def _procedure(
         approved_on=head.text("approved on"),
         scope=head.text("scope"),
         not_for=head.text("not for"),
-        decision=head.one_of("decision", ["simple"]),
+        decision=head.one_of("decision", DECISIONS),
         roles=roles,
         released_by=head.text("released by"),
         concessions_by=head.text("concessions by"),

@@ -11,6 +11,7 @@ from runner.formula.values import Typed
 from runner.procedure.head import Lists
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
 from runner.procedure.model import (
+    DECISIONS,
     HAZARD_WORDS,
     JOB,
     WAYS_OUT,
@@ -43,7 +44,7 @@ _KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "zero": (("on", "within"), ("timed as",)),
     "read": (("ask", "unit", "plausible"), ("points", "levels", "axes", "with", "timed as")),
     "work out": (("as", "to the nearest"), ()),
-    "check": ((), ("within", "at least", "at most", "source", "if not")),
+    "check": ((), ("within", "at least", "at most", "source", "if not", "decision")),
     "wait": (("starts", "at least", "source"), ()),
     "hold point": (("by", "must see"), ("timed as",)),
     "sign off": ((), ("timed as",)),
@@ -318,7 +319,8 @@ def _check(item: Item, about: About, context: Context) -> Step | None:
             )
         routes.append(word.text)
     if name and limits:
-        return Check(about, name, limits, source, tuple(routes))
+        decision = item.one_of("decision", DECISIONS) if item.has("decision") else ""
+        return Check(about, name, limits, source, tuple(routes), decision)
     return None
 
 

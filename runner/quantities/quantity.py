@@ -70,7 +70,7 @@ def parse_quantity(text: str) -> Quantity | NotAQuantity:
             len(both[2]),
         )
     apart = abs(main.si - other.si)
-    allowed = min(last_digit(both[1]) * main.unit.factor, last_digit(both[2]) * other.unit.factor) / 2
+    allowed = max(last_digit(both[1]) * main.unit.factor, last_digit(both[2]) * other.unit.factor) / 2
     if apart > allowed:
         in_other = show(main.si, other.unit, last_digit(both[2]))
         return NotAQuantity(

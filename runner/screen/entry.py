@@ -12,6 +12,8 @@ from textual.widgets import Input
 from runner.text.foreign import has_unprintable
 
 LONGEST = 300
+BAD = "\ufffd"
+"""Stands on the line for a byte or a control character that came among the keys."""
 
 
 _EDITING: dict[str, Callable[[Input], object]] = {
@@ -56,8 +58,7 @@ class Entry(Input):
         if event.key in ("enter", "ctrl+j", "ctrl+m", "tab"):
             event.stop()
             event.prevent_default()
-            if self.value.strip():
-                self._stands(refused=not self.bench.submit(self.value.strip()))
+            self._hand_over()
             return
         if event.key == "escape":
             event.stop()
@@ -71,24 +72,29 @@ class Entry(Input):
             self._stands(refused=False)
             self.bench.press(event.key)
             return
-        if event.character and (
-            event.key == "replacement_character"
-            or has_unprintable(event.character)
-            or event.character == "\ufffd"
-        ):
-            event.stop()
-            event.prevent_default()
-            if event.is_printable:
-                self.bench.complain("something that is no letter came from the keyboard; it was left out")
-            return
         self._correct(instead=event.is_printable)
         if event.key in _EDITING:
             # Done here and at once: as a binding it would come after the keys that were sent behind it.
             event.stop()
             event.prevent_default()
             _EDITING[event.key](self)
-            return
-        await super()._on_key(event)
+        elif event.character and (event.character == BAD or has_unprintable(event.character)):
+            event.stop()
+            event.prevent_default()
+            if self.value or event.character >= " ":
+                self.insert_text_at_cursor(BAD)
+        else:
+            await super()._on_key(event)
+
+    def _hand_over(self) -> None:
+        """A text with a sign in it that nobody typed is handed to nobody: a figure may be missing there."""
+        if BAD in self.value:
+            self.bench.complain(
+                f"'{self.value}' came with a sign that is no letter; nothing was entered, type it again"
+            )
+            self._stands(refused=True)
+        elif self.value.strip():
+            self._stands(refused=not self.bench.submit(self.value.strip()))
 
     def _stands(self, *, refused: bool) -> None:
         """A refused text stays to be seen; anything else that was handed over, or left, is gone from the line."""
@@ -110,13 +116,16 @@ class Entry(Input):
         event.prevent_default()
         lines = [line for line in event.text.replace("\r", "\n").split("\n") if line.strip()]
         if len(lines) != 1:
-            self.bench.complain(
-                f"{len(lines)} lines were pasted, and one is taken at a time; nothing of it was entered"
+            what = (
+                f"{len(lines)} lines were pasted, and one is taken at a time"
+                if lines
+                else "nothing was pasted"
             )
+            self.bench.complain(f"{what}; nothing of it was entered")
             return
         line = lines[0].strip()
         self._correct(instead=True)
-        if has_unprintable(line) or len(self.value) + len(line) > LONGEST:
+        if has_unprintable(line) or BAD in line or len(self.value) + len(line) > LONGEST:
             self.bench.complain("what was pasted is no plain text of one line; nothing of it was entered")
             return
         self.insert_text_at_cursor(line)

@@ -92,6 +92,7 @@ class JobScreen(Screen[None]):
         return not self._is_board() and (key == "space" or (len(key) == 1 and key.isalpha()))
 
     def press(self, key: str) -> None:
+        key = key.lower()  # with the capitals locked it is the same key
         held = key == self._pressed[0] and self.at_work.now.boot - self._pressed[1] < REPEAT_S
         if not self.look.is_too_small(self.app.size) and (key in _SCROLLING or not held):
             self._act_on(key)

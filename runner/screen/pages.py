@@ -211,7 +211,9 @@ def working(job: Job, events: tuple[e.Event, ...], key: PassKey, width: int) -> 
     lines: list[Row] = []
     for event in events:
         if isinstance(event, e.ValueWorked) and (event.stage, event.part) == key:
-            lines += [row((f"{event.name} = {event.shown}", "strong"))]
+            u = f" ± {event.uncertainty}" if event.uncertainty else ""
+            how = f"   U, k = 2, by {event.method}" if event.uncertainty else ""
+            lines += [row((f"{event.name} = {event.shown}{u}", "strong"), (how, "dim"))]
             lines += wrapped(event.formula, width, "", first="  formula  ", then="           ")
             lines += wrapped(event.with_values, width, "part", first="  numbers  ", then="           ")
             lines += [

@@ -15,7 +15,7 @@ from runner.procedure.model import Check, Do, HoldPoint, Range, Read, SignOff, S
 from runner.quantities.units import Unit
 from runner.screen.big import big
 from runner.screen.hazards import boxes, in_one_line
-from runner.screen.rows import EMPTY, Row, cut, row, wrapped
+from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 
 
 def page(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: int) -> list[Row]:
@@ -213,7 +213,7 @@ def _shown(job: Job, state: State, key: PassKey, step: Step) -> list[Row]:
     for name in step.about.show:
         try:
             value = find(job, state, job.part_of(key), name)
-            lines.append(row((f"  {name:<22} ", ""), (value.shown, "part")))
+            lines.append(row((f"  {name:<22} ", ""), (value.whole, "part")))
         except CannotBeWorked as why:
             lines.append(row((f"  {name:<22} ", ""), (str(why), "bad")))
     return [EMPTY, *lines] if lines else []
@@ -224,7 +224,8 @@ def _stopped(job: Job, state: State, key: PassKey, step: Step, width: int) -> li
     lines: list[Row] = []
     failed = found.failed
     if isinstance(failed, e.CheckDecided):
-        lines.append(row((" ✗ NOT MET ", "mark"), (f"  {failed.name}", "strong")))
+        word = "NOT MET" if failed.proven else "NOT PROVEN"
+        lines.append(row((f" ✗ {word} ", "mark"), (f"  {failed.name}", "strong")))
         lines += wrapped(failed.sentence, width, "bad")
         lines += [_bar_row(failed), EMPTY]
     elif isinstance(failed, e.NotWorked):
@@ -308,18 +309,16 @@ def just_worked(events: tuple[e.Event, ...], width: int) -> list[Row]:
     lines: list[Row] = []
     for event in events:
         if isinstance(event, e.ValueWorked):
-            lines.append(row(("  = ", "dim"), f"{cut(event.name, 22):<22} ", (event.shown, "strong")))
+            lines.append(row(("  = ", "dim"), f"{cut(event.name, 20):<20} ", (event.shown, "strong")))
         elif isinstance(event, e.CheckDecided) and event.met:
-            bar = limit_bar(event, 26) if width >= 76 else ""
-            lines.append(
-                row(
-                    ("  ✓ ", "good"),
-                    f"{cut(event.name, 22):<22} ",
-                    (f"{event.shown:<12}", "strong"),
-                    bar,
-                    (f" {bounds(event)}", "dim"),
-                )
+            line = row(
+                ("  ✓ ", "good"),
+                f"{cut(event.name, 20):<20} ",
+                (f"{event.shown:<11}", "strong"),
+                (f" {bounds(event):<23}", "dim"),
             )
+            bar = limit_bar(event, 20)
+            lines.append([*line, (bar, "")] if width_of(line) + len(bar) <= width else line)
     return lines
 
 

@@ -27,14 +27,18 @@ def is_too_small(columns: int, rows: int) -> bool:
     return columns < _LEAST[0] or rows < _LEAST[1]
 
 
-def prepare() -> None:
+def drop_settings() -> None:
     """
-    Settings of the framework's own that a user's environment may carry are dropped (one of them types keys), and a bad
-    byte from the keyboard becomes a sign that the entry line refuses, where it would end the program.
+    Settings of the framework's own that a user's environment may carry are dropped: one of them types keys. It reads
+    them as it is loaded, so this comes before.
     """
     for name in [name for name in os.environ if name.startswith("TEXTUAL_")]:
         del os.environ[name]
     os.environ["TEXTUAL_ANIMATIONS"] = "none"
+
+
+def prepare() -> None:
+    """A bad byte from the keyboard becomes a sign that the entry line refuses, where it would end the program."""
     # The framework turns the terminal's own colours into greys of one black for it; our own look has no colour at all.
     os.environ.pop("NO_COLOR", None)
     try:

@@ -383,7 +383,7 @@ def the_end_is_the_end(bench: Bench) -> None:
             assert at == len(bench.events) - 1
 
 
-RUNS = settings(max_examples=100, deadline=None, derandomize=True, database=None)
+RUNS = settings(max_examples=60, deadline=None, derandomize=True, database=None)
 MOVES = st.binary(min_size=160, max_size=360)
 
 
@@ -408,7 +408,7 @@ def test_no_order_of_work_gets_round_a_hold_a_check_a_lock_or_an_exit(
     _every_law(shape, alone, moves)
 
 
-@settings(RUNS, max_examples=25)
+@settings(RUNS, max_examples=20)
 @given(st.integers(0, len(SHAPES) - 1), st.booleans(), MOVES)
 def test_every_beginning_of_a_job_folds_to_the_state_that_was_shown_then(
     shape: int, alone: bool, moves: bytes
@@ -426,7 +426,7 @@ def test_every_beginning_of_a_job_folds_to_the_state_that_was_shown_then(
     assert fold(events) == work.bench.state
 
 
-@settings(RUNS, max_examples=25)
+@settings(RUNS, max_examples=20)
 @given(st.integers(0, len(SHAPES) - 1), MOVES)
 def test_time_between_two_events_never_runs_backwards_on_the_boot_clock_nor_unsaid_on_the_wall(
     shape: int, moves: bytes

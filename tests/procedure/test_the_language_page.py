@@ -30,7 +30,9 @@ def test_every_step_and_its_keys_are_on_the_page() -> None:
 def test_every_calculation_is_on_the_page_with_its_inputs() -> None:
     for name, signature in CALCULATIONS.items():
         inputs = ", ".join(argument.name for argument in signature.arguments)
-        assert f"`{name}({inputs})`" in PAGE or (f"`{name}(length, …)`" in PAGE and name == "reading_at"), name
+        assert f"`{name}({inputs})`" in PAGE or (f"`{name}(length, …)`" in PAGE and name == "reading_at"), (
+            name
+        )
 
 
 def test_every_function_is_on_the_page() -> None:

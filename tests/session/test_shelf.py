@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from runner.job.intents import Suspend
-from runner.session.at_work import AtWork
+from runner.session.at_work import AtWork, read_job
 from runner.session.clock import MachineClock, SimulatedClock, is_zone, zone_here, zone_of
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
 from runner.session.library import find, procedure_at
@@ -66,21 +66,15 @@ def test_what_is_due_soonest_stands_first_and_released_jobs_last(shelf: Path) ->
 
 
 def test_a_running_wait_is_told_with_its_part_and_the_time_on_the_shops_clock(shelf: Path) -> None:
-    job = next(line for line in lines(shelf, BenchClock().now()) if line.number == "freezer")
-    assert job.due and (job.due.what, job.due.part) == ("freezer_stay", "H1/EX")
-    clock = BenchClock(job.due.at - timedelta(minutes=1))
-    at = f"{job.due.at.astimezone(job.zone):%H:%M}"
-    assert due_words(job.due, job.zone, clock.now()) == f"{at} freezer_stay on H1/EX"
-    over = next(
-        line
-        for line in lines(shelf, BenchClock(job.due.at + timedelta(hours=1)).now())
-        if line.number == "freezer"
-    )
-    assert (
-        over.due
-        and over.due.is_over
-        and due_words(over.due, over.zone, clock.now()) == f"over since {at} freezer_stay on H1/EX"
-    )
+    last = read_job(shelf / "freezer.db").state.last_at
+    assert last
+    for later, words in ((timedelta(minutes=1), ""), (timedelta(hours=3), "over since ")):
+        now = BenchClock(last.utc + later).now()
+        job = next(line for line in lines(shelf, now) if line.number == "freezer")
+        assert job.due and (job.due.what, job.due.part) == ("freezer_stay", "H1/EX")
+        assert job.due.at == last.utc + timedelta(hours=2) and job.due.is_over is bool(words)
+        at = f"{job.due.at.astimezone(job.zone):%H:%M}"
+        assert due_words(job.due, job.zone, now) == f"{words}{at} freezer_stay on H1/EX"
 
 
 def test_looking_at_the_shelf_touches_nothing_and_asks_no_lock(shelf: Path, tmp_path: Path) -> None:
