@@ -74,7 +74,7 @@ def test_a_quantity_is_exact_and_keeps_the_text_it_came_from(text: str, si: str)
         ("\u0663 mm", "bad-number", "\u0663 mm"),
         ("1234567890123456 mm", "bad-number", "1234567890123456"),
         ("0.05 mm (0.003 in)", "units-disagree", "0.003 in"),
-        ("0.52 mm (0.020 in)", "units-disagree", "0.020 in"),  # 0.52 mm is 0.0205 in, 0.020 in is 0.51 mm
+        ("0.53 mm (0.020 in)", "units-disagree", "0.020 in"),  # 0.53 mm is 0.021 in, 0.020 in is 0.51 mm
         ("0.015 mm (0.006 in)", "units-disagree", "0.006 in"),  # as three printed manuals have it
         ("0.05 mm (2 K)", "units-disagree", "2 K"),
         ("0.05 mm (0,002 in)", "decimal-comma", ","),
