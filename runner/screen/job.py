@@ -56,6 +56,7 @@ class JobScreen(Screen[None]):
         self.marked = 0
         self.scrolled = 0
         self._pressed = ("", float("-inf"))
+        self._is_typing = False
         self._handed = ""
         self._not_kept = NotKept("the last entry is not on disk", "see that the disk can be written to")
         self._leaving = False
@@ -93,25 +94,31 @@ class JobScreen(Screen[None]):
 
     def press(self, key: str) -> None:
         key = key.lower()  # with the capitals locked it is the same key
-        held = key == self._pressed[0] and self.at_work.now.boot - self._pressed[1] < REPEAT_S
-        if not self.look.is_too_small(self.app.size) and (key in _SCROLLING or not held):
+        is_quick = self.at_work.now.boot - self._pressed[1] < REPEAT_S
+        if key in _SCROLLING:
             self._act_on(key)
+        elif is_quick and (key == self._pressed[0] or self._is_typing):
+            if key != self._pressed[0] and not self.question:
+                self.complain("letters are keys here, and that looked like a text; nothing more was done")
+            self._is_typing = True
+        elif not self.look.is_too_small(self.app.size):
+            self._is_typing = not self._act_on(key)
         # Reckoned from the end of the act: on a slow disk the repeats of a held key have queued up meanwhile.
         self._pressed = (key, self.at_work.now.boot)
 
-    def _act_on(self, key: str) -> None:
+    def _act_on(self, key: str) -> bool:
+        """Whether the key did anything."""
         if self.question and self.question.keys and not self.at_work.is_waiting:
             if key in self.question.keys:
-                self.answer(key)
-            else:
-                self.complain("one of the keys below answers; nothing was entered")
-            return
+                return self.answer(key)
+            self.complain("one of the keys below answers; nothing was entered")
+            return False
         action = self._keys().get(key)
-        if action:
-            action()
-        else:
+        if action is None:
             self.say([row((f"{key} does nothing here. ", "bad"), self._wanted())])
+        done = action is not None and action() is not False
         self.paint()
+        return done
 
     def submit(self, text: str) -> bool:
         if self.look.is_too_small(self.app.size):

@@ -151,6 +151,20 @@ async def test_enter_held_down_enters_nothing(tmp_path: Path, clock: SimulatedCl
         assert seen.at_work.events == before
 
 
+async def test_a_name_typed_where_letters_are_keys_does_nothing(
+    tmp_path: Path, clock: SimulatedClock
+) -> None:
+    async with resumed(a_job(tmp_path / "41.db", clock, *measured("play")), clock) as seen:
+        before = list(seen.at_work.events)
+        # A refused a is followed by m, which would ask why the bore is measured again, and the rest would be the reason.
+        for name in ("Tam Oakley", "Amanda"):
+            await seen.keys(f"{name}\r")
+            assert "that looked like a text" in await seen.text()
+            assert seen.at_work.events == before and seen.line == ""
+        await seen.keys("m", "a", "the gauge was tilted\r")
+        assert len(seen.at_work.events) > len(before)
+
+
 async def test_an_implausible_reading_is_typed_twice_and_a_held_enter_does_not_do_it(
     tmp_path: Path, clock: SimulatedClock
 ) -> None:

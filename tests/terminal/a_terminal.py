@@ -33,7 +33,7 @@ PATIENCE_S = 20.0
 _OWN = "import fcntl, os, sys, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); os.execv(sys.argv[1], sys.argv[1:])"
 _TOKEN = re.compile(
     r"\x1b\[(?P<csi>[0-9;:<=>?]*[ -/]*[@-~])|\x1b\](?:[^\x07\x1b]*)(?:\x07|\x1b\\)|\x1b[P_^X][^\x1b]*\x1b\\"
-    r"|\x1b[()][0-9A-Za-z]|\x1b[=>78cDEHM]|(?P<text>[^\x1b])",
+    r"|\x1b[()][0-9A-Za-z]|\x1b[=>78cDEHM]|(?P<text>[^\x1b\r\n]+|[\r\n])",
     re.DOTALL,
 )
 
@@ -78,18 +78,26 @@ class Screen:
             line = self._cells[self._row]
             line[self._column :] = [" "] * len(line[self._column :])
 
-    def _put(self, sign: str) -> None:
-        if sign == "\n":
+    def _put(self, text: str) -> None:
+        if text == "\n":
             self._row += 1
-        elif sign == "\r":
+        elif text == "\r":
             self._column = 0
-        elif sign >= " ":
-            width = cell_len(sign)
-            if self._row < self.rows and self._column < self.columns:
-                self._cells[self._row][self._column] = sign
-                for beside in range(self._column + 1, min(self._column + width, self.columns)):
-                    self._cells[self._row][beside] = ""
-            self._column += width
+        elif cell_len(text) == len(text):
+            if self._row < self.rows:
+                line = self._cells[self._row]
+                line[self._column : self._column + len(text)] = text
+                del line[self.columns :]
+            self._column += len(text)
+        else:
+            for sign in text:
+                self._put_wide(sign)
+
+    def _put_wide(self, sign: str) -> None:
+        width = cell_len(sign)
+        if self._row < self.rows and self._column + width <= self.columns:
+            self._cells[self._row][self._column : self._column + width] = [sign, *[""] * (width - 1)]
+        self._column += width
 
 
 class Terminal:

@@ -1,0 +1,236 @@
+"""The whole demo typed into the real program, which is killed ten times on the way and taken up again each time."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from runner.job import events as e
+from runner.job.events import Event
+from runner.job.rows import from_row, kind_of
+from runner.journal import KeptRow, read_rows
+from runner.paper.record import record
+from runner.procedure.reader import read_procedure
+from runner.session.at_work import read_job
+from runner.session.dry_run import run
+from runner.session.entries import Entries, read_entries
+from tests.terminal.a_terminal import ROOT, Terminal
+
+PROCEDURE = ROOT / "procedures" / "head-seats.yaml"
+ENTRIES = ROOT / "procedures" / "demo" / "head-seats.entries.yaml"
+UP = "\x1b[A"
+"""A key that does nothing at a step: two presses of one key with it between are no held key."""
+NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
+KILLS = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """What one act of a person left in the file, and the keys that do it."""
+
+    kinds: tuple[str, ...]
+    keys: str
+
+
+@pytest.fixture(scope="module")
+def texts() -> tuple[str, Entries]:
+    """The procedure with its wait shortened from hours to a test's patience, and the entries of the demo."""
+    text = PROCEDURE.read_text(encoding="utf-8")
+    assert "at least: 2 h" in text
+    entries, problems = read_entries(ENTRIES.read_text(encoding="utf-8"), ENTRIES.name)
+    assert entries is not None, problems
+    return text.replace("at least: 2 h", "at least: 2 s"), entries
+
+
+def uninterrupted(folder: Path, text: str, entries: Entries) -> Path:
+    """The job as one run leaves it that nothing interrupted."""
+    procedure, problems = read_procedure(text, "head-seats.yaml")
+    assert procedure is not None, problems
+    path = folder / f"{entries.job}.db"
+    at_work, stopped = run(procedure, entries, path)
+    at_work.close()
+    assert stopped is None
+    return path
+
+
+class Kept:
+    """What a job's file holds of people's acts, read on as it grows."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._rows: list[KeptRow] = []
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        self._rows += read_rows(self.path, after=len(self._rows))
+        return tuple(row.kind for row in self._rows if row.kind not in NOT_BY_A_PERSON)
+
+
+def acts_of(path: Path) -> list[Act]:
+    """The acts of a job with their keys. All events of one act carry one moment."""
+    acts: list[Act] = []
+    in_hand = False
+    by_people = [row for row in read_rows(path) if row.kind not in NOT_BY_A_PERSON]
+    for _, rows in groupby(by_people, key=lambda row: row.at):
+        happened = [from_row(row.kind, row.body) for row in rows]
+        kinds = tuple(kind_of(event) for event in happened)
+        acts.append(Act(kinds, _keys(happened, in_hand)))
+        in_hand = (in_hand or "pass-started" in kinds) and "pass-done" not in kinds
+    return acts
+
+
+def _keys(events: Sequence[Event], in_hand: bool) -> str:
+    match events[0]:
+        case e.PassStarted(part=part):
+            return f"{'p' if in_hand else ''}{part}\r"
+        case e.PrerequisiteConfirmed() | e.TickMade() | e.StepDone() | e.WaitPassed():
+            return f"{UP} "
+        case e.HazardsAcknowledged():
+            return f"{UP}a"
+        case e.ReadingTaken():
+            return " ".join(one.typed for one in events if isinstance(one, e.ReadingTaken)) + "\r"
+        case e.ZeroRead(typed=typed):
+            return f"{typed}\r"
+        case e.SignedOff(name=name):
+            return f"{UP}g{name}\r"
+        case e.HoldReleased(by=by, saw=saw):
+            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + "release\r"
+        case e.JobReleased(by=by, statement=statement):
+            return f"{UP}r{by}\r{statement}\rrelease\r"
+        case other:
+            raise AssertionError(f"the demo has a {other}, and nobody knows its keys")
+
+
+def open_by_keys(terminal: Terminal, entries: Entries) -> None:
+    terminal.wait_for("work and release alone?")
+    terminal.send("a" if entries.alone else "t")
+    for names in entries.named.values():
+        terminal.wait_for("What is on the tags")
+        terminal.send(" ".join(names) + "\r")
+    terminal.wait_for("Read the above?")
+    terminal.send("o")
+    terminal.wait_for("Before anything else")
+
+
+def at_rest(record_: dict[str, Any]) -> dict[str, Any]:
+    """A record without what differs between any two jobs: times, sittings, the machine's name, hashes, invented or not."""
+    passes = [
+        {
+            **one,
+            "steps": [
+                {
+                    **step,
+                    "happened": [
+                        (
+                            happened["kind"],
+                            happened["who"],
+                            None if step["what"] == "wait" else happened["line"],
+                        )
+                        for happened in step["happened"]
+                    ],
+                }
+                for step in one["steps"]
+            ],
+        }
+        for one in record_["passes"]
+    ]
+    entries = [
+        {
+            name: said
+            for name, said in entry.items()
+            if name not in ("seq", "at", "hash", "started", "lasted_s")
+        }
+        for entry in record_["entries"]
+        if entry["kind"] not in NOT_BY_A_PERSON
+    ]
+    procedure = {name: said for name, said in record_["procedure"].items() if name != "file"}
+    kept = {name: record_[name] for name in ("record", "job", "standing", "alone", "deviations", "parts")}
+    return json.loads(json.dumps({**kept, "procedure": procedure, "passes": passes, "entries": entries}))
+
+
+def test_the_demo_is_worked_by_keys_and_ten_kills_lose_nothing(
+    tmp_path: Path, texts: tuple[str, Entries]
+) -> None:
+    text, entries = texts
+    (tmp_path / "procedures").mkdir()
+    (tmp_path / "procedures" / "head-seats.yaml").write_text(text, encoding="utf-8")
+    (tmp_path / "reference").mkdir()
+    reference = uninterrupted(tmp_path / "reference", text, entries)
+    acts = acts_of(reference)
+    path = tmp_path / f"{entries.job}.db"
+    who = entries.acts[0].said
+
+    kept = Kept(path)
+    chance = random.Random(42)
+    kills = dict(zip(sorted(chance.sample(range(1, len(acts) - 1), KILLS)), _ways(), strict=False))
+    done = 0
+    opening = ("open", "head-seats", "--job", entries.job, "--who", who)
+    while done < len(acts):
+        words = opening if not path.exists() else ("resume", entries.job, "--who", who)
+        with Terminal(*words, jobs=tmp_path) as terminal:
+            if not path.exists():
+                open_by_keys(terminal, entries)
+            else:
+                terminal.wait_for(f"at the bench {who}")
+            until = min((at for at in kills if at >= done), default=len(acts))
+            done = _work(terminal, kept, acts, done, until)
+            if until in kills:
+                done = _kill(terminal, kept, acts, done, kills.pop(until), chance)
+    assert not kills
+    job = read_job(path)
+    assert job.state.released
+    assert sum(row.kind == "sitting-begun" for row in job.rows) == 1 + KILLS
+    assert at_rest(record(job)) == at_rest(record(read_job(reference)))
+
+
+def _ways() -> list[str]:
+    return ["before", "during", "during", "during", "after"] * 2
+
+
+def _work(terminal: Terminal, kept: Kept, acts: Sequence[Act], done: int, until: int) -> int:
+    """Acts done by keys, a screen's worth ahead of the program; how many are on disk then."""
+    for act in acts[done:until]:
+        if act.kinds[0] == "wait-passed":
+            terminal.wait_for("✓ over")
+        terminal.send(act.keys)
+        done += 1
+        _wait_for(terminal, kept, acts, done)
+    return done
+
+
+def _kill(
+    terminal: Terminal, kept: Kept, acts: Sequence[Act], done: int, way: str, chance: random.Random
+) -> int:
+    """The program killed before, during or after a commit; how many acts are on disk, each of them whole."""
+    keys = acts[done].keys
+    terminal.send(keys[:-1] if way == "before" else keys)
+    if way == "after":
+        _wait_for(terminal, kept, acts, done + 1)
+    elif way == "during":
+        terminal.hear_for(chance.uniform(0.0, 0.03))
+    terminal.kill()
+    found = kept.kinds
+    whole = {_count(acts, number): number for number in (done, done + 1)}
+    assert len(found) in whole, (way, found[-5:], acts[done])
+    now = whole[len(found)]
+    assert now == {"before": done, "after": done + 1}.get(way, now)
+    assert found == tuple(kind for act in acts[:now] for kind in act.kinds)
+    return now
+
+
+def _wait_for(terminal: Terminal, kept: Kept, acts: Sequence[Act], done: int) -> None:
+    """Until so many acts are on disk, and no event more."""
+    wanted = sum(len(act.kinds) for act in acts[:done])
+    terminal.wait(lambda: len(kept.kinds) >= wanted, f"{acts[done - 1]}")
+    assert len(kept.kinds) == wanted, acts[done - 1]
+
+
+def _count(acts: Sequence[Act], number: int) -> int:
+    return sum(len(act.kinds) for act in acts[:number])
