@@ -40,11 +40,11 @@ def test_the_shipped_procedure_says_what_its_file_says() -> None:
     lowest = next(
         step
         for step in procedure.stage("Fit card").steps
-        if isinstance(step, WorkOut) and step.name == "lowest_head"
+        if isinstance(step, WorkOut) and step.name == "head_not_below"
     )
     assert lowest.typed.kind == kinds.TEMPERATURE
-    assert procedure.stage("Ready to fit").after == ("Freeze the insert", "Rehearse cold")
-    assert procedure.stage("Counterbore").after == ("Measure the insert",)
+    assert procedure.stage("Ready to heat").after == ("Freeze the insert",)
+    assert procedure.stage("Counterbore").after == ("Old pocket",)
     assert procedure.stage("Rehearse cold").after == ("Fit card",)
 
 

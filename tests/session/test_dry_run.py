@@ -93,7 +93,7 @@ def test_a_bore_five_hundredths_too_large_stops_at_its_counterbore(run: _Runner,
 
 
 def test_an_implausible_entry_counts_only_where_the_entries_say_it_was_typed_twice(run: _Runner) -> None:
-    text = changed(("insert_temp: 22.5", "insert_temp: 55"))
+    text = changed(("insert_temp: 21.5", "insert_temp: 55"))
     _, stopped = run(text)
     assert stopped and "outside what is plausible here" in stopped.sentence
     assert stopped.fix == "add twice: [insert_temp] where it was typed twice"
@@ -101,7 +101,7 @@ def test_an_implausible_entry_counts_only_where_the_entries_say_it_was_typed_twi
     told, _ = run(
         changed(
             (
-                "    typed:\n      insert_temp: 22.5",
+                "    typed:\n      insert_temp: 21.5",
                 "    twice: [insert_temp]\n    typed:\n      insert_temp: 55",
             )
         )
@@ -113,18 +113,18 @@ def test_a_release_by_the_machinist_stops_the_run(run: _Runner) -> None:
     text = changed(("    by: Wren Hollis", "    by: tam  OAKLEY"))
     _, stopped = run(text)
     assert stopped and "has entries in this pass" in stopped.sentence
-    assert stopped.line == line_of(text, "  - release: bore released")
+    assert stopped.line == line_of(text, "  - release: pocket released")
 
 
 def test_a_reading_wrong_and_measured_again_goes_on_to_the_release(run: _Runner) -> None:
     mine = counterbore("H1/EX")
-    typed = "      bore: 42.367 42.370 42.370 42.367 42.368 42.367\n"
+    typed = "      bore: 42.368 42.367 42.371 42.367 42.371 42.370\n"
     assert typed in mine
     first = mine[: mine.index(typed)] + typed.replace("42.", "42.4").replace("42.43", "42.4")
-    rest = mine[mine.index("      pocket_depths") :]
+    rest = mine[mine.index("      depth micrometer") :]
     again = (
         "  - expect: held\n    for: H1/EX\n    at: bore_20\n"
-        "  - again: bore\n    for: H1/EX\n    because: gauge not home\n    reads: 42.367 42.370 42.370 42.367 42.368 42.367\n"
+        "  - again: bore\n    for: H1/EX\n    because: gauge not home\n    reads: 42.368 42.367 42.371 42.367 42.371 42.370\n"
         f"  - pass: Counterbore\n    for: H1/EX\n    typed:\n{rest}"
     )
     told, stopped = run(demo_text().replace(mine, first + again))
@@ -208,8 +208,8 @@ def test_entries_that_end_before_the_release_say_what_is_open(run: _Runner) -> N
         ),
         ("for: H1/EX", "for: H1", "'Measure the insert' is for each seat, and none is called 'H1'", ""),
         (
-            "      insert_temp: 22.5\n",
-            "      insert_temp: 22.5\n      bored: 3\n",
+            "      insert_temp: 21.5\n",
+            "      insert_temp: 21.5\n      bored: 3\n",
             "nothing asked for 'bored' on H1/EX in 'Measure the insert' then",
             "look at the order",
         ),

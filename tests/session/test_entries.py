@@ -42,8 +42,8 @@ def changed(old: str, new: str) -> tuple[str, int]:
         ("    saw: each line", "    saw: [one, two]", 0, "brackets cut a sentence at each comma"),
         ("      floor_swing: 0.006", "      floor_swing: [0.006]", 0, "one text is typed at a time"),
         (
-            "      insert_temp: 22.5",
-            "      insert_temp: 22.5\n      insert_temp: 23",
+            "      insert_temp: 21.5",
+            "      insert_temp: 21.5\n      insert_temp: 23",
             1,
             "'insert_temp' is said twice",
         ),
@@ -112,8 +112,8 @@ def test_all_problems_are_told_in_one_reading_by_line() -> None:
 def test_what_was_typed_stays_as_it_was_typed() -> None:
     text = (
         demo_text()
-        .replace("insert_temp: 22.5", "insert_temp: 0.050", 1)
-        .replace("standard_temp: 22.5", "standard_temp: no", 1)
+        .replace("insert_temp: 21.5", "insert_temp: 0.050", 1)
+        .replace("standard_temp: 21.5", "standard_temp: no", 1)
     )
     first = next(act for act in demo_entries(text).acts if act.what == "pass")
     assert first.typed["insert_temp"] == "0.050" and first.typed["standard_temp"] == "no"

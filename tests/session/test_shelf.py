@@ -54,9 +54,9 @@ def test_broken_files_are_listed_beside_good_ones_with_what_is_wrong(shelf: Path
 
 def test_a_job_is_told_in_a_line_with_its_standing_and_how_far_it_is(shelf: Path) -> None:
     found = {line.number: line for line in lines(shelf, BenchClock().now())}
-    assert (found["new"].standing, found["new"].progress) == ("running", "0 of 22 passes")
+    assert (found["new"].standing, found["new"].progress) == ("running", "0 of 26 passes")
     assert (found["night"].standing, found["done"].standing) == ("suspended", "released")
-    assert found["done"].progress == "22 of 22 passes"
+    assert found["done"].progress == "26 of 26 passes"
     assert all(found[number].invented for number in ("new", "night", "freezer", "done"))
 
 
@@ -71,10 +71,10 @@ def test_a_running_wait_is_told_with_its_part_and_the_time_on_the_shops_clock(sh
     for later, words in ((timedelta(minutes=1), ""), (timedelta(hours=3), "over since ")):
         now = BenchClock(last.utc + later).now()
         job = next(line for line in lines(shelf, now) if line.number == "freezer")
-        assert job.due and (job.due.what, job.due.part) == ("freezer_stay", "H1/EX")
+        assert job.due and (job.due.what, job.due.part) == ("time_in_freezer", "H1/EX")
         assert job.due.at == last.utc + timedelta(hours=2) and job.due.is_over is bool(words)
         at = f"{job.due.at.astimezone(job.zone):%H:%M}"
-        assert due_words(job.due, job.zone, now) == f"{words}{at} freezer_stay on H1/EX"
+        assert due_words(job.due, job.zone, now) == f"{words}{at} time_in_freezer on H1/EX"
 
 
 def test_looking_at_the_shelf_touches_nothing_and_asks_no_lock(shelf: Path, tmp_path: Path) -> None:
