@@ -43,7 +43,7 @@ def _which(job: Job, state: State, shows: str, question: Question | None, waitin
         case "working":
             return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
         case "steps":
-            return [("Esc", "back to the step")]
+            return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
         case "released":
             return [("k", "working"), ("q", "leave")]
         case "suspended":

@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from runner.job import events as e
 from runner.job.events import Event
+from runner.job.gates import time_left
 from runner.job.intents import (
     Acknowledge,
     Confirm,
@@ -56,7 +57,7 @@ class JobScreen(Screen[None]):
         self.marked = 0
         self.scrolled = 0
         self._pressed = ("", float("-inf"))
-        self._is_typing = False
+        self._is_typing = self._said_of_a_wait = False
         self._handed = ""
         self._not_kept = NotKept("the last entry is not on disk", "see that the disk can be written to")
         self._leaving = False
@@ -79,6 +80,14 @@ class JobScreen(Screen[None]):
         """Repaints what time alone changes; counts nothing."""
         if self.is_attached and self.is_current:
             self.paint()
+
+    def _forget_a_wait(self) -> None:
+        """What was said of a wait that was still running is no longer so when it is over."""
+        state, step = self.at_work.state, self._step()
+        if self._said_of_a_wait and isinstance(step, Wait) and state.in_hand:
+            left = time_left(self.at_work.job, state, state.in_hand, step, self.at_work.now)
+            if left and left[1].total_seconds() <= 0:
+                self.say([])
 
     # what the entry line asks and tells
 
@@ -167,6 +176,7 @@ class JobScreen(Screen[None]):
                 self.say(kept_rows(events, self.width))
             case Refusal():
                 self.say(refused_rows(outcome, self.width))
+                self._said_of_a_wait = isinstance(self._step(), Wait)
             case NotKept():
                 self._not_kept = outcome
         self.paint()
@@ -334,7 +344,7 @@ class JobScreen(Screen[None]):
         return max(40, self.size.width)
 
     def say(self, lines: list[Row]) -> None:
-        self.said = lines
+        self.said, self._said_of_a_wait = lines, False
 
     def paint(self) -> None:
         if not self.is_attached or not self.query("#body"):
@@ -345,6 +355,7 @@ class JobScreen(Screen[None]):
             for name in ("head", "said", "hints"):
                 self.put(name, [])
             return
+        self._forget_a_wait()
         now = self.at_work.now
         keys = hints(
             self.at_work.job,
@@ -407,8 +418,9 @@ class JobScreen(Screen[None]):
             case "working":
                 lines = pages.working(job, tuple(self.at_work.events), key, width) if key else []
             case "steps":
+                count = len(job.stage_of(key).steps) if key else 0
                 lines = (
-                    pages.steps_list(job, state, key, width, height) if key else [row("No pass is in hand.")]
+                    pages.steps_list(job, state, key, width, count) if key else [row("No pass is in hand.")]
                 )
             case "released":
                 lines = pages.released(job, state, self.at_work.chain, width)

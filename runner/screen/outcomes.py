@@ -11,8 +11,6 @@ from runner.job.job import Refusal
 from runner.paper.words import line
 from runner.screen.rows import Row, cut, row, wrapped
 
-_SHOWN_BY_THE_PAGE = e.ValueWorked | e.CheckDecided | e.PassStarted | e.NotWorked
-
 
 def kept_rows(events: tuple[Event, ...], width: int) -> list[Row]:
     """What is on disk now; an entry that is asked for again is none of it yet."""
@@ -20,10 +18,16 @@ def kept_rows(events: tuple[Event, ...], width: int) -> list[Row]:
         return []
     notices = [event for event in events if isinstance(event, e.ClockNoticed)]
     lines = [wrapped(line(event), width, first="! ")[0] for event in notices]
-    shown = [event for event in events if not isinstance(event, _SHOWN_BY_THE_PAGE | e.ClockNoticed)]
+    shown = [event for event in events if not _is_shown_by_the_page(event)]
     if shown:
         lines.append(row(("kept  ", "good"), cut("; ".join(line(event) for event in shown[:6]), width - 8)))
     return lines
+
+
+def _is_shown_by_the_page(event: Event) -> bool:
+    if isinstance(event, e.ZeroRead):
+        return not event.good
+    return isinstance(event, e.ValueWorked | e.CheckDecided | e.PassStarted | e.NotWorked | e.ClockNoticed)
 
 
 def refused_rows(refusal: Refusal, width: int) -> list[Row]:

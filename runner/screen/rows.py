@@ -72,12 +72,12 @@ def fit(lines: Iterable[Row], height: int) -> list[Row]:
 def window(lines: list[Row], height: int, scrolled: int = 0) -> tuple[list[Row], int]:
     """
     As many of the lines as there is room for, and how far they are really scrolled. Unscrolled, the marked line (its
-    first piece begins with '>') is in view, because keys act on it; what is out of view is counted at either end.
+    first sign is '>') is in view, because keys act on it; what is out of view is counted at either end.
     """
     most = len(lines) - height
     if most <= 0 or height < 3:
         return lines[: max(0, height)], 0
-    marked = next((at for at, line in enumerate(lines) if line and line[0][0].startswith(" > ")), 0)
+    marked = next((at for at, line in enumerate(lines) if line and line[0][0].lstrip().startswith(">")), 0)
     resting = min(max(0, marked - height + 3), most)
     top = min(max(0, resting + scrolled), most)
     shown = lines[top : top + height]

@@ -59,20 +59,26 @@ SPECIAL = (
 def a_job(
     path: Path,
     clock: Clock,
-    *acts: Intent,
+    *acts: Intent | timedelta,
     of: Procedure | None = None,
+    level: str = "frame",
     named: Sequence[str] = ("F1",),
     alone: bool = False,
     invented: bool = False,
     ready: bool = True,
 ) -> AtWork:
-    """A job on the small frame, open for work, its prerequisites confirmed and these acts done on it."""
+    """A job on the small frame, open for work, its prerequisites confirmed, these acts done and times gone by."""
     made = of or procedure()
-    asked = Opening(path.stem, FITTER, {"frame": tuple(named)}, alone, invented)
+    asked = Opening(path.stem, FITTER, {level: tuple(named)}, alone, invented)
     at_work = AtWork.open(path, made, asked, clock)
     if ready:
         do(at_work, *(ConfirmPrerequisite(at) for at in range(1, len(made.prerequisites) + 1)))
-    do(at_work, *acts)
+    for act in acts:
+        if isinstance(act, timedelta):
+            assert isinstance(clock, SimulatedClock)
+            clock.run(act)
+        else:
+            do(at_work, act)
     return at_work
 
 

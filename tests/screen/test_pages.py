@@ -1,0 +1,239 @@
+"""Every page as text at two sizes, reached by the keys that reach it."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from runner.job.intents import (
+    Acknowledge,
+    Confirm,
+    Dispose,
+    Intent,
+    Release,
+    Sign,
+    StartPass,
+    Stop,
+    Suspend,
+    Tick,
+    Type,
+)
+from runner.job.passes import next_step
+from runner.procedure.model import Do, Read, Zero
+from runner.procedure.reader import read_procedure
+from runner.session.clock import SimulatedClock
+from runner.session.entries import read_entries
+from tests.job.a_small_procedure import TEXT
+from tests.screen.a_screen import FITTER, INSPECTOR, MORNING, B, Seen, a_job, bench, do, measured, resumed
+
+PROCEDURES = Path(__file__).resolve().parents[2] / "procedures"
+SIZES = ((120, 40), (80, 24))
+Look = Callable[[Seen, str], Awaitable[None]]
+
+
+@pytest.fixture
+def clock() -> SimulatedClock:
+    return SimulatedClock(MORNING)
+
+
+@pytest.fixture
+def look(golden: Callable[[str, str], None]) -> Look:
+    """Holds what is drawn at both sizes against the golden pages of that name."""
+
+    async def at_both(seen: Seen, name: str) -> None:
+        for columns, rows in SIZES:
+            await seen.pilot.resize_terminal(columns, rows)
+            drawn = await seen.text()
+            assert all(len(line) <= columns for line in drawn.split("\n")) and "\x1b" not in drawn
+            golden(f"{name}-{columns}x{rows}.txt", drawn)
+
+    return at_both
+
+
+@pytest.fixture
+def jobs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The jobs of a shop that has one procedure of its own beside those shipped."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("TZ", "UTC")
+    (tmp_path / "procedures").mkdir()
+    (tmp_path / "procedures" / "small-frame.yaml").write_text(TEXT, encoding="utf-8")
+    return Path("jobs")
+
+
+async def test_the_bench_and_the_questions_that_open_a_job(
+    jobs: Path, clock: SimulatedClock, look: Look
+) -> None:
+    async with bench(jobs, clock) as seen:
+        await look(seen, "bench-empty")
+        await seen.keys(" ")
+        await look(seen, "opening-number")
+        await seen.keys("4/1\r")
+        await look(seen, "opening-number-refused")
+        await seen.keys("41\r", f"{FITTER}\r")
+        await look(seen, "opening-alone")
+        await seen.keys("t")
+        await look(seen, "opening-tags")
+        await seen.keys("F1 F2\r")
+        await look(seen, "opening-front-page")
+        await seen.keys("o")
+        await look(seen, "job-prerequisites")
+        await seen.keys(" ", " ")
+        await look(seen, "job-board")
+
+
+async def test_the_bench_with_jobs_in_every_state(jobs: Path, clock: SimulatedClock, look: Look) -> None:
+    a_job(jobs / "41.db", clock, *measured("bore")).close()
+    a_job(jobs / "42.db", clock, Suspend("the shim is loose")).close()
+    a_job(jobs / "43.db", clock, *_glued()).close()
+    a_job(jobs / "44.db", clock, *_to_the_end()).close()
+    (jobs / "45.db").write_bytes(b"no job at all")
+    clock.run(timedelta(minutes=30))
+    async with bench(jobs, clock) as seen:
+        await seen.keys("down")
+        await look(seen, "bench-jobs")
+        await seen.keys(" ")
+        await look(seen, "bench-who")
+
+
+async def test_each_kind_of_step(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
+    at_work = a_job(tmp_path / "41.db", clock)
+    async with resumed(at_work, clock) as seen:
+        await seen.keys("F1/A\r")
+        await look(seen, "job-warning")
+        await seen.keys("a", " ")
+        await look(seen, "job-ticks")
+        await seen.keys(" ")
+        await look(seen, "job-reading")
+        await seen.keys("10.000\r", "10.05\r")
+        await look(seen, "job-zero-failed")
+        await seen.keys("10.001\r", "10.009\r", "12.5\r")
+        await look(seen, "job-reading-asked-again")
+        await seen.keys("10.010 10.011\r")
+        await look(seen, "job-worked-out")
+        await seen.keys("k")
+        await look(seen, "job-working")
+        await seen.keys("escape", "l")
+        await look(seen, "job-steps")
+        await seen.keys("escape", "0.01\r", "4.01 4.02\r")
+        await look(seen, "job-levels")
+        await seen.keys("4.03 4.04\r")
+        await look(seen, "job-do")
+        await seen.keys(" ", " ")
+        await look(seen, "job-hold")
+        await seen.keys("r")
+        await look(seen, "job-hold-name")
+        await seen.keys(f"{FITTER}\r")
+        await look(seen, "job-hold-name-refused")
+        await seen.keys(f"{INSPECTOR}\r")
+        await look(seen, "job-hold-seen")
+        await seen.keys("v", "v")
+        await look(seen, "job-hold-word")
+        await seen.keys("release\r")
+        await look(seen, "job-sign-off")
+        await seen.keys("g")
+        await look(seen, "job-sign-off-name")
+
+
+async def test_a_check_that_is_not_met(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
+    made, _ = read_procedure((PROCEDURES / "head-seats.yaml").read_text(encoding="utf-8"), "head-seats.yaml")
+    demo = (PROCEDURES / "demo" / "head-seats.entries.yaml").read_text(encoding="utf-8")
+    entries, _ = read_entries(demo, "head-seats.entries.yaml")
+    assert made and entries
+    typed = next(act.typed for act in entries.acts if act.typed)
+    at_work = a_job(tmp_path / "41.db", clock, of=made, named=("H1", "H2"), level="head")
+    key = (made.stages[0].title, "H1/EX")
+    do(at_work, StartPass(key))
+    while not at_work.state.at(key).failed:
+        match next_step(at_work.job, at_work.state, key):
+            case Do(ticks=ticks):
+                acts: list[Intent] = [Tick(at) for at in range(1, len(ticks) + 1)]
+                do(at_work, *(acts or [Confirm()]))
+            case Zero(instrument=instrument):
+                do(at_work, Type(typed[instrument]))
+            case Read(name="insert_od"):
+                do(at_work, Type("42.511 42.512"))
+                break
+            case Read(name=name):
+                do(at_work, Type(typed[name]))
+            case other:
+                raise AssertionError(other)
+    async with resumed(at_work, clock) as seen:
+        await seen.keys("42.535\r")
+        await look(seen, "job-check-not-met")
+
+
+async def test_the_ways_out(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
+    async with resumed(a_job(tmp_path / "41.db", clock, *measured("wall", play="0.06")), clock) as seen:
+        await look(seen, "job-check-failed")
+        await seen.keys("m")
+        await look(seen, "job-again-why")
+        await seen.keys("escape", "c", "no feeler thin enough\r")
+        await look(seen, "job-cannot-measure")
+        await seen.keys("t", "a thin one is here\r", "n", "scored by the pin\r")
+        await look(seen, "job-nonconforming")
+        await seen.keys("d")
+        await look(seen, "job-decide")
+        await seen.keys("o")
+        await look(seen, "job-decide-name")
+        await seen.keys("escape", "p")
+        await look(seen, "job-board-held")
+        await seen.keys("escape", "s", "the pin is still in\r")
+        await look(seen, "job-suspended")
+
+
+async def test_a_wait_before_and_after_it_is_over(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
+    at_work = a_job(tmp_path / "41.db", clock, *_glued(), StartPass(("Cure", "F1/A")))
+    clock.run(timedelta(minutes=30))
+    async with resumed(at_work, clock) as seen:
+        await look(seen, "job-wait")
+        await seen.keys(" ")
+        await look(seen, "job-wait-refused")
+        clock.run(timedelta(hours=2))
+        await look(seen, "job-wait-over")
+
+
+async def test_the_ends_of_a_job(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
+    at_work = a_job(tmp_path / "41.db", clock, *_to_the_end())
+    async with resumed(at_work, clock) as seen:
+        await look(seen, "job-completed")
+        await seen.keys("r", f"{INSPECTOR}\r", "one frame, glued\r")
+        await look(seen, "job-release-word")
+        await seen.keys("release\r")
+        await look(seen, "job-released")
+        await seen.pilot.resize_terminal(40, 10)
+        assert "40 columns by 10 rows" in await seen.words()
+
+
+def _glued() -> list[Intent]:
+    """One hole finished, the other scrapped, both feet faced, and the frame glued."""
+    return [
+        *measured(),
+        Confirm(),
+        Confirm(),
+        Release(INSPECTOR, ("no burr left", "shim beside its hole")),
+        Sign(FITTER),
+        StartPass(B),
+        Acknowledge(),
+        Tick(1),
+        Stop("nonconforming", "scored by the pin"),
+        Dispose("scrap", INSPECTOR, "too deep to hone"),
+        *(act for foot in "LR" for act in (StartPass(("Face", f"F1/{foot}")), Confirm())),
+        StartPass(("Glue", "F1")),
+        Confirm(),
+    ]
+
+
+def _to_the_end() -> list[Intent | timedelta]:
+    return [
+        *_glued(),
+        StartPass(("Cure", "F1/A")),
+        timedelta(hours=3),
+        Confirm(),
+        Confirm(),
+        *(act for foot in "LR" for act in (StartPass(("Level", f"F1/{foot}")), Confirm())),
+        StartPass(("Put away", "job")),
+        Sign(FITTER),
+    ]
