@@ -7,8 +7,9 @@ sentence. Whether kinds fit is settled before, by the checker.
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from runner.quantities import kinds
 from runner.quantities.kinds import Kind
@@ -53,24 +54,47 @@ class Signature:
     arguments: tuple[Argument, ...]
     gives: Kind
     function: Callable[..., float]
+    work: Callable[..., float] = field(init=False, repr=False, compare=False)
+    """
+    The result for these values, one for each argument in order, in SI. Refuses (OutOfDomain) a value that is no number,
+    endless or outside its argument's bounds, and a result that is no number or endless.
+    """
 
-    def work(self, *values: float) -> float:
-        """The result for these values, one for each argument in order, in SI.
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "work", self._guarded())
 
-        Refuses (OutOfDomain) a value that is no number, endless or outside its argument's bounds, and a result that is
-        no number or endless. What the function itself refuses passes through.
+    def _guarded(self) -> Callable[..., float]:
         """
-        for argument, value in zip(self.arguments, values, strict=True):
-            refusal = self._refusal(argument, value)
-            if refusal:
-                raise OutOfDomain(refusal)
+        The function behind one comparison an argument. It is written out and compiled for the number of arguments,
+        because a loop over bounds costs more than most of the calculations behind it. The upper bounds are finite: so
+        one comparison also catches what is endless or no number.
+        """
+        names = [f"a{at}" for at in range(len(self.arguments))]
+        known: dict[str, object] = {"function": self._called, "refuse": self._refuse}
+        for name, argument in zip(names, self.arguments, strict=True):
+            known[f"above_{name}"], known[f"most_{name}"] = (
+                argument.above,
+                min(argument.at_most, sys.float_info.max),
+            )
+        inside = " and ".join(f"above_{name} < {name} <= most_{name}" for name in names) or "True"
+        given = ", ".join(names)
+        made: Callable[..., float] = eval(
+            f"lambda {given}: function({given}) if {inside} else refuse({given})",
+            {"__builtins__": {}, **known},
+        )
+        return made
+
+    def _called(self, *values: float) -> float:
         try:
             result = self.function(*values)
         except ArithmeticError as failure:
             raise OutOfDomain(self._no_answer(values)) from failure
-        if not math.isfinite(result):
-            raise OutOfDomain(self._no_answer(values))
-        return result
+        if -math.inf < result < math.inf:
+            return result
+        raise OutOfDomain(self._no_answer(values))
+
+    def _refuse(self, *values: float) -> float:
+        raise OutOfDomain(next(filter(None, map(self._refusal, self.arguments, values))))
 
     def _refusal(self, argument: Argument, value: float) -> str:
         """Why this value can't be worked with, or nothing."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import ast
 import math
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
@@ -52,79 +54,86 @@ def worked(formula: Worked, names: Names) -> float:
     return float(result)
 
 
+@lru_cache(maxsize=4096)
 def compiled(tree: Tree) -> Worked:
-    """The formula as one function of its names; a condition gives True or False."""
+    """
+    The formula as one function of its names; a condition gives True or False.
+
+    A checked tree is turned into one expression and compiled once, because a chain of small functions costs several
+    times as much at each working. Only what is below can get into it: the text of a formula never does.
+    """
+    functions: list[Callable[..., object]] = []
+    body = _expression(tree, functions)
+    arguments = ast.arguments(
+        posonlyargs=[], args=[ast.arg("names")], kwonlyargs=[], kw_defaults=[], defaults=[]
+    )
+    whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
+    known: dict[str, object] = {f"f{at}": function for at, function in enumerate(functions)}
+    made: Worked = eval(compile(whole, "<formula>", "eval"), {"__builtins__": {}, **known})
+    return made
+
+
+_OPERATORS: Mapping[str, ast.operator] = {
+    "+": ast.Add(),
+    "-": ast.Sub(),
+    "*": ast.Mult(),
+    "/": ast.Div(),
+    "^": ast.Pow(),
+}
+_COMPARES: Mapping[str, ast.cmpop] = {"<": ast.Lt(), "<=": ast.LtE(), ">": ast.Gt(), ">=": ast.GtE()}
+
+
+def _expression(tree: Tree, functions: list[Callable[..., object]]) -> ast.expr:
     match tree:
         case Number(quantity, plain):
-            constant = float(quantity.si) if quantity else float(plain)
-            return lambda names: constant
+            return ast.Constant(float(quantity.si) if quantity else float(plain))
         case Name(name):
-            return lambda names: names[name]
+            return ast.Subscript(ast.Name("names", ast.Load()), ast.Constant(name), ast.Load())
         case Negative(Number(quantity)) if quantity and quantity.kind.point:
-            below = float(quantity.unit.offset * 2 - quantity.si)
-            return lambda names: below
+            return ast.Constant(float(quantity.unit.offset * 2 - quantity.si))
         case Negative(value):
-            inner = compiled(value)
-            return lambda names: -inner(names)  # type: ignore[operator]
-        case Binary():
-            return _binary(tree)
-        case Comparison(sign, left, right):
-            return _comparison(sign, compiled(left), compiled(right))
+            return ast.UnaryOp(ast.USub(), _expression(value, functions))
+        case Binary(sign="^", left=left, right=right):
+            return ast.BinOp(_expression(left, functions), ast.Pow(), ast.Constant(_whole(right)))
+        case Binary(sign=sign, left=left, right=right):
+            return ast.BinOp(_expression(left, functions), _OPERATORS[sign], _expression(right, functions))
+        case Comparison(sign=sign, left=left, right=right):
+            return ast.Compare(
+                _expression(left, functions), [_COMPARES[sign]], [_expression(right, functions)]
+            )
+        case Logic("not", conditions):
+            return ast.UnaryOp(ast.Not(), _expression(conditions[0], functions))
         case Logic(word, conditions):
-            return _logic(word, [compiled(condition) for condition in conditions])
+            joined = ast.And() if word == "and" else ast.Or()
+            return ast.BoolOp(joined, [_expression(condition, functions) for condition in conditions])
         case Conditional(value, condition, other):
-            one, decides, two = compiled(value), compiled(condition), compiled(other)
-            return lambda names: one(names) if decides(names) else two(names)
+            parts = [_expression(part, functions) for part in (condition, value, other)]
+            return ast.IfExp(*parts)
         case Call():
-            return _call(tree)
+            return _call(tree, functions)
 
 
-def _binary(tree: Binary) -> Worked:
-    left, right = compiled(tree.left), compiled(tree.right)
-    match tree.sign:
-        case "+":
-            return lambda names: left(names) + right(names)  # type: ignore[operator]
-        case "-":
-            return lambda names: left(names) - right(names)  # type: ignore[operator]
-        case "*":
-            return lambda names: left(names) * right(names)  # type: ignore[operator]
-        case "/":
-            return lambda names: left(names) / right(names)  # type: ignore[operator]
-        case _:
-            return lambda names: left(names) ** int(right(names))  # type: ignore[arg-type, operator]
+def _whole(tree: Tree) -> int:
+    """A power, which the parser lets be nothing but a whole number."""
+    if isinstance(tree, Negative):
+        return -_whole(tree.value)
+    assert isinstance(tree, Number)
+    return int(tree.plain)
 
 
-def _comparison(sign: str, left: Worked, right: Worked) -> Worked:
-    match sign:
-        case "<":
-            return lambda names: left(names) < right(names)  # type: ignore[operator]
-        case "<=":
-            return lambda names: left(names) <= right(names)  # type: ignore[operator]
-        case ">":
-            return lambda names: left(names) > right(names)  # type: ignore[operator]
-        case _:
-            return lambda names: left(names) >= right(names)  # type: ignore[operator]
-
-
-def _logic(word: str, conditions: list[Worked]) -> Worked:
-    if word == "not":
-        return lambda names: not conditions[0](names)
-    if word == "and":
-        return lambda names: all(condition(names) for condition in conditions)
-    return lambda names: any(condition(names) for condition in conditions)
-
-
-def _call(tree: Call) -> Worked:
+def _call(tree: Call, functions: list[Callable[..., object]]) -> ast.expr:
     if tree.function in FUNCTIONS:
-        function: Callable[..., float] = FUNCTIONS[tree.function].work
-        inputs = [compiled(argument) for _, argument in tree.arguments]
+        function: Callable[..., object] = FUNCTIONS[tree.function].work
+        inputs = [argument for _, argument in tree.arguments]
     else:
         signature = CALCULATIONS[tree.function]
         function = signature.work
         ordered = arrange(tree, signature)
         assert not isinstance(ordered, FormulaProblem)
-        inputs = [compiled(argument) for argument in ordered]
-    return lambda names: function(*[one(names) for one in inputs])
+        inputs = ordered
+    functions.append(function)
+    name = ast.Name(f"f{len(functions) - 1}", ast.Load())
+    return ast.Call(name, [_expression(one, functions) for one in inputs], [])
 
 
 def exact(tree: Tree, names: Mapping[str, Fraction]) -> Fraction | None:

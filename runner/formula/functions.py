@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -76,8 +76,25 @@ def _of_levels(arguments: list[Typed]) -> Typed | str:
     return Typed(_difference(arguments[0].kind))
 
 
-def _flat(values: tuple[Value, ...]) -> list[float]:
-    return [one for value in values for one in (value.all if isinstance(value, Group) else (value,))]
+def _flat(values: tuple[Value, ...]) -> Sequence[float]:
+    """Every reading and value, one after another; values alone, the common case, as they are."""
+    for value in values:
+        if type(value) is Group:
+            return [one for each in values for one in (each.all if isinstance(each, Group) else (each,))]
+    return values  # type: ignore[return-value]
+
+
+def _smallest(*values: Value) -> float:
+    return min(_flat(values))
+
+
+def _largest(*values: Value) -> float:
+    return max(_flat(values))
+
+
+def _mean(*values: Value) -> float:
+    flat = _flat(values)
+    return math.fsum(flat) / len(flat)
 
 
 def _spread(*values: Value) -> float:
@@ -112,9 +129,9 @@ def _same(kind: Kind) -> Kind:
 FUNCTIONS: Mapping[str, Function] = {
     function.name: function
     for function in (
-        Function("min", _of_a_set(_same), lambda *values: min(_flat(values)), "the smallest"),
-        Function("max", _of_a_set(_same), lambda *values: max(_flat(values)), "the largest"),
-        Function("mean", _of_a_set(_same), lambda *values: fmean(_flat(values)), "the mean"),
+        Function("min", _of_a_set(_same), _smallest, "the smallest"),
+        Function("max", _of_a_set(_same), _largest, "the largest"),
+        Function("mean", _of_a_set(_same), _mean, "the mean"),
         Function("spread", _of_a_set(_difference), _spread, "the largest less the smallest"),
         Function("abs", _absolute, abs, "the size without its sign"),
         Function("sqrt", _root, _square_root, "the square root"),

@@ -9,7 +9,7 @@ from runner.formula.tree import FormulaProblem
 from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
 from runner.quantities.units import meant_by, unit
 
-LONGEST = 400
+LONGEST = 800
 """Characters in one formula."""
 MOST_WORDS = 200
 RESERVED = ("if", "else", "and", "or", "not", "is", "to", "of", "every")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from runner.engineering.calculations import CALCULATIONS
+from runner.engineering.signature import Argument, OutOfDomain
 from runner.formula.check import check
 from runner.formula.evaluate import compiled, exact, work
 from runner.formula.explain import with_values
@@ -18,7 +20,6 @@ from runner.formula.scan import LONGEST
 from runner.formula.tree import Binary, FormulaProblem, Name, Negative, Number, Tree
 from runner.formula.values import CannotBeWorked, Group, Typed, Value
 from runner.quantities import kinds
-from runner.quantities.quantity import Quantity, parse_quantity
 from tests.formula.trees import arithmetic, written
 
 BORE = Group(((0.04236, 0.04238, 0.04237), (0.04233, 0.04234, 0.04232)))
@@ -148,35 +149,36 @@ def test_a_condition_gives_yes_or_no() -> None:
     assert compiled(_tree("1 mm < 2 mm and 3 mm < 2 mm"))({}) is False
 
 
-WRITTEN = {
-    "reading": "42.372 mm", "length": "42.372 mm", "part_temperature": "27.5 degC", "part_expansion": "22.0 um/m/K",
-    "gauge_temperature": "21 degC", "gauge_expansion": "11.5 um/m/K", "ring_od": "42.512 mm", "bore": "42.372 mm",
-    "ring_expansion": "11.2 um/m/K", "bore_expansion": "22.0 um/m/K", "ring_temperature": "-18 degC",
-    "bore_temperature": "200 degC", "expansion": "22.0 um/m/K", "temperature": "200 degC", "clearance": "0.030 mm",
-    "size": "42.5 mm", "nominal": "42.5 mm", "grade": "7 times",
-}  # fmt: skip
-"""An input of each name, invented."""
+def _some_value(argument: Argument, at: int) -> float:
+    """A value inside an argument's own bounds, invented."""
+    usual = {kinds.LENGTH: 0.03, kinds.TEMPERATURE: 400.0, kinds.EXPANSION: 1.5e-5, kinds.PRESSURE: 1e8}
+    value = usual.get(argument.kind, 0.5) * (1 + 0.1 * at)
+    low, high = max(argument.above, -1e30), min(argument.at_most, 1e30)
+    return value if low < value <= high else low + (high - low) / 3
+
+
+def _outcome(work_it: Callable[[], float]) -> float | str:
+    try:
+        return work_it()
+    except (OutOfDomain, CannotBeWorked) as why:
+        return str(why)
 
 
 @pytest.mark.parametrize("name", CALCULATIONS)
 def test_every_calculation_can_be_called_from_a_formula_by_its_inputs_names_in_any_order(name: str) -> None:
     signature = CALCULATIONS[name]
-    given_as = {argument.name: WRITTEN[argument.name] for argument in signature.arguments}
-    values = []
-    for text in given_as.values():
-        quantity = parse_quantity(text)
-        assert isinstance(quantity, Quantity)
-        values.append(float(quantity.si))
-    wanted = signature.work(*values)
-    text = f"{name}({', '.join(f'{called}={value}' for called, value in reversed(given_as.items()))})"
-    tree = _tree(text)
-    assert check(tree, lambda _: None) == (Typed(signature.gives), [])
-    assert work(tree, {}) == wanted
-    names: dict[str, Value] = {f"x_{called}": value for called, value in zip(given_as, values, strict=True)}
-    by_names = _tree(f"{name}({', '.join(f'{called}=x_{called}' for called in given_as)})")
-    assert work(by_names, names) == wanted
+    values = [_some_value(argument, at) for at, argument in enumerate(signature.arguments)]
+    called = [argument.name for argument in signature.arguments]
+    names: dict[str, Value] = {f"x_{one}": value for one, value in zip(called, values, strict=True)}
+    types = {f"x_{argument.name}": Typed(argument.kind) for argument in signature.arguments}
+    wanted = _outcome(lambda: signature.work(*values))
+    for order in (called, called[::-1]):
+        tree = _tree(f"{name}({', '.join(f'{one}=x_{one}' for one in order)})")
+        assert check(tree, lambda found: types[found.name]) == (Typed(signature.gives), [])
+        assert _outcome(lambda tree=tree: work(tree, names)) == wanted  # type: ignore[misc]
     if len(values) <= 3:
-        assert work(_tree(f"{name}({', '.join(given_as.values())})"), {}) == wanted
+        tree = _tree(f"{name}({', '.join(f'x_{one}' for one in called)})")
+        assert _outcome(lambda: work(tree, names)) == wanted
 
 
 def test_the_working_shows_the_values_in_the_place_of_the_names() -> None:

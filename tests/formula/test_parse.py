@@ -145,10 +145,10 @@ def test_a_formula_meant_to_take_time_is_refused_at_once(text: str) -> None:
 
 
 def test_a_formula_may_be_as_long_and_as_deep_as_the_limits_say_and_no_more() -> None:
-    longest = "a1 + " * 79 + "bore1"
+    longest = "abcdef1 + " * 79 + "abcdefgh12"
     assert len(longest) == LONGEST
     assert parse(longest + "0") == FormulaProblem(
-        "too-long", "a formula of 401 characters", "split it into named parts; 400 is the most", 399, 1
+        "too-long", "a formula of 801 characters", "split it into named parts; 800 is the most", 799, 1
     )
     _tree(longest)
     _tree("(" * DEEPEST + "a1" + ")" * DEEPEST)
