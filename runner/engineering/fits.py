@@ -253,9 +253,9 @@ def nil_fit_temperature(ring_od: float, bore: float, ring_expansion: float, bore
     Refuses (OutOfDomain) a ring and a head that grow alike, and a fit that is nil at no temperature in that range.
     Source: joining_clearance put to nil with one temperature for both.
 
-    >>> # by hand: 0.150 / (42.360 * 22e-6 - 42.510 * 11.5e-6) = 338.68 K above 20 °C
+    >>> # by hand: 0.150 / (42.360 * 22e-6 - 42.510 * 11.5e-6) = 338.56 K above 20 °C
     >>> nil_fit_temperature(0.04251, 0.04236, 11.5e-6, 22e-6) - 273.15
-    358.68
+    358.56
     """
     opening = bore * bore_expansion - ring_od * ring_expansion
     if opening == 0:
@@ -263,11 +263,9 @@ def nil_fit_temperature(ring_od: float, bore: float, ring_expansion: float, bore
     temperature = REFERENCE_TEMPERATURE + (ring_od - bore) / opening
     fit = f"a fit of {shown(ring_od - bore, LENGTH)}"
     if temperature <= 0:
-        raise OutOfDomain(
-            f"{fit} stays as it is in sign at every temperature: cooling never brings it to nil"
-        )
+        raise OutOfDomain(f"no cooling, however deep, brings {fit} to nil")
     if temperature > HOTTEST:
-        raise OutOfDomain(f"{fit} is not brought to nil by warming both up to {shown(HOTTEST, TEMPERATURE)}")
+        raise OutOfDomain(f"no warming up to {shown(HOTTEST, TEMPERATURE)} brings {fit} to nil")
     return temperature
 
 

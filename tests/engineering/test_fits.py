@@ -16,6 +16,9 @@ expanded = CALCULATIONS["expanded"].work
 joining_clearance = CALCULATIONS["joining_clearance"].work
 lowest_head_temperature = CALCULATIONS["lowest_head_temperature"].work
 highest_ring_temperature = CALCULATIONS["highest_ring_temperature"].work
+interference_at = CALCULATIONS["interference_at"].work
+nil_fit_temperature = CALCULATIONS["nil_fit_temperature"].work
+hottest_ring_temperature = CALCULATIONS["hottest_ring_temperature"].work
 
 bores = st.floats(0.01, 0.2)
 oversizes = st.floats(0.0, 0.005)
@@ -133,3 +136,86 @@ def test_a_head_that_does_not_grow_never_opens() -> None:
     assert str(refusal.value) == (
         "a bore expansion of 0 um/m/K is too low for lowest_head_temperature: it has to be above 0 um/m/K"
     )
+
+
+@given(bores, oversizes, expansions, expansions, cold, hot, st.floats(0.1, 50.0))
+def test_a_hotter_seat_tightens_and_a_hotter_head_loosens_the_fit(
+    bore: float, oversize: float, a_ring: float, a_bore: float, ring: float, head: float, warmer: float
+) -> None:
+    ring_od = bore * (1 + oversize)
+    before = interference_at(ring_od, bore, a_ring, a_bore, ring, head)
+    assert interference_at(ring_od, bore, a_ring, a_bore, ring + warmer, head) > before
+    assert interference_at(ring_od, bore, a_ring, a_bore, ring, head + warmer) < before
+
+
+@given(bores, oversizes, expansions, expansions)
+def test_at_20_degrees_the_fit_left_is_the_whole_fit(
+    bore: float, oversize: float, a_ring: float, a_bore: float
+) -> None:
+    ring_od = bore * (1 + oversize)
+    assert interference_at(ring_od, bore, a_ring, a_bore, 293.15, 293.15) == interference(ring_od, bore)
+
+
+@given(bores, st.floats(1e-4, 0.004), st.floats(9e-6, 13e-6), st.floats(20e-6, 26e-6))
+def test_at_the_nil_temperature_ring_and_bore_are_one_size(
+    bore: float, oversize: float, a_ring: float, a_bore: float
+) -> None:
+    ring_od = bore * (1 + oversize)
+    nil = nil_fit_temperature(ring_od, bore, a_ring, a_bore)
+    assert math.isclose(expanded(ring_od, a_ring, nil), expanded(bore, a_bore, nil), rel_tol=1e-12)
+    assert interference_at(ring_od, bore, a_ring, a_bore, nil - 10, nil - 10) > 0
+    assert interference_at(ring_od, bore, a_ring, a_bore, nil + 10, nil + 10) < 0
+
+
+def test_a_ring_that_grows_more_than_its_head_lets_go_in_the_cold() -> None:
+    nil = nil_fit_temperature(0.04001, 0.04, 18e-6, 11e-6)
+    assert nil < 293.15
+    assert interference_at(0.04001, 0.04, 18e-6, 11e-6, nil - 5, nil - 5) < 0
+
+
+@given(bores, oversizes, expansions, expansions, hot, hot)
+def test_the_hottest_ring_is_where_the_fit_has_tightened_to_the_most(
+    bore: float, oversize: float, a_ring: float, a_bore: float, ring: float, head: float
+) -> None:
+    ring_od = bore * (1 + oversize)
+    tight = interference_at(ring_od, bore, a_ring, a_bore, ring, head)
+    found = hottest_ring_temperature(tight, ring_od, bore, a_ring, a_bore, head)
+    assert math.isclose(found, ring, abs_tol=1e-7)
+
+
+@pytest.mark.parametrize(
+    ("name", "values", "sentence"),
+    [
+        (
+            "nil_fit_temperature",
+            (0.0401, 0.0401, 12e-6, 12e-6),
+            "ring and head grow alike, so warming both changes nothing between them",
+        ),
+        (
+            "nil_fit_temperature",
+            (0.0402, 0.04, 11.5e-6, 12e-6),
+            "no warming up to 1726.85 degC brings a fit of 0.2 mm to nil",
+        ),
+        (
+            "nil_fit_temperature",
+            (0.0402, 0.04, 18e-6, 11e-6),
+            "no cooling, however deep, brings a fit of 0.2 mm to nil",
+        ),
+        (
+            "hottest_ring_temperature",
+            (5e-3, 0.0425, 0.0424, 11.5e-6, 22e-6, 423.15),
+            "no ring up to 1726.85 degC reaches an interference of 5 mm in this head",
+        ),
+        (
+            "hottest_ring_temperature",
+            (-5e-3, 0.0425, 0.0424, 11.5e-6, 22e-6, 423.15),
+            "every ring, however cold, is tighter than an interference of -5 mm in this head",
+        ),
+    ],
+)
+def test_a_temperature_no_ring_and_head_reach_is_refused_in_words(
+    name: str, values: tuple[float, ...], sentence: str
+) -> None:
+    with pytest.raises(OutOfDomain) as refusal:
+        CALCULATIONS[name].work(*values)
+    assert str(refusal.value) == sentence

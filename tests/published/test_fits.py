@@ -15,6 +15,9 @@ expanded = CALCULATIONS["expanded"].work
 joining_clearance = CALCULATIONS["joining_clearance"].work
 lowest_head_temperature = CALCULATIONS["lowest_head_temperature"].work
 highest_ring_temperature = CALCULATIONS["highest_ring_temperature"].work
+interference_at = CALCULATIONS["interference_at"].work
+nil_fit_temperature = CALCULATIONS["nil_fit_temperature"].work
+hottest_ring_temperature = CALCULATIONS["hottest_ring_temperature"].work
 it_grade = CALCULATIONS["it_grade"].work
 
 ZERO = 273.15
@@ -111,3 +114,39 @@ def test_the_40_mm_seat_of_the_notes_is_met(head: float, ring: float, noted_um: 
     # for ring and bore alike in the growth, which is worth up to 0.12 * 22.8e-6 * 180 = 0.5 um.
     clearance = joining_clearance(0.04, 0.04 - 0.12e-3, 10.4e-6, 22.8e-6, ZERO + ring, ZERO + head) * 1e6
     assert clearance == pytest.approx(noted_um, abs=0.6)
+
+
+@pytest.mark.parametrize(("celsius", "noted_um"), [(100, 80), (150, 55), (200, 31), (250, 6)])
+def test_the_interference_left_hot_is_that_of_the_notes(celsius: float, noted_um: float) -> None:
+    # Shop's working notes, calculated (D): 40 mm, 0.12 mm, head 22.8e-6, ring 10.4e-6, both equally warm
+    left = interference_at(0.04, 0.04 - 0.12e-3, 10.4e-6, 22.8e-6, ZERO + celsius, ZERO + celsius)
+    assert left * 1e6 == pytest.approx(noted_um, abs=1.2)
+
+
+@pytest.mark.parametrize(
+    ("od_mm", "tight_mm", "nil"),
+    [(42, 0.12, 293), (42, 0.15, 361), (42, 0.18, 430), (50, 0.12, 249), (50, 0.15, 307), (50, 0.18, 364)],
+)
+def test_the_temperature_where_the_fit_is_nil_is_that_of_the_notes(
+    od_mm: float, tight_mm: float, nil: float
+) -> None:
+    # Shop's working notes, calculated (D). They take the bore for the ring in the ring's growth, which is worth
+    # (od / bore - 1) * 11.5 / 10.5 of the rise: up to 1.9 K.
+    od = od_mm / 1e3
+    found = nil_fit_temperature(od, od - tight_mm / 1e3, 11.5e-6, 22e-6) - ZERO
+    assert nil - 0.5 <= found <= nil + 2.5
+
+
+@pytest.mark.parametrize("od_mm", [42, 50])
+def test_a_seat_at_320_in_a_head_at_150_pushes_0_15_to_about_0_18(od_mm: float) -> None:
+    # Shop's working notes, calculated (D): 0.18 mm, for seats of 42 to 50 mm
+    od, bore = od_mm / 1e3, od_mm / 1e3 - 0.15e-3
+    left = interference_at(od, bore, 11.5e-6, 22e-6, ZERO + 320, ZERO + 150)
+    assert left * 1e3 == pytest.approx(0.18, abs=0.0065)
+    assert hottest_ring_temperature(left, od, bore, 11.5e-6, 22e-6, ZERO + 150) - ZERO == pytest.approx(320)
+
+
+def test_a_400_mm_ring_of_the_hub_s_metal_tightens_by_0_2_mm_when_41_67_kelvin_hotter() -> None:
+    # Strength of Materials, ex. 8.17, p. 350: sizes and expansion of the book (A); 0.2 / (400 * 12e-6) by hand (D)
+    hottest = hottest_ring_temperature(0.2e-3, 0.4, 0.4, 12e-6, 12e-6, 293.15)
+    assert hottest - 293.15 == pytest.approx(41.67, abs=0.005)
