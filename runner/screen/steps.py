@@ -63,7 +63,7 @@ def _step(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: 
         case HoldPoint(title=title, by=by, must_see=must_see):
             lines = [row((" HOLD POINT ", "mark"), (f" {title}", "strong"))]
             who = f"you, as {by}, alone" if job.alone else f"{_a(by)} with no entry in this pass"
-            lines += wrapped(f"Work stops here until it is released by {who}.", width)
+            lines += wrapped(f"Stop. To be released by {who}.", width)
             seen = [line for one in must_see for line in wrapped(one, width, "strong", first="  · ")]
             return [*lines, *shown, EMPTY, row("must be seen"), *seen]
         case SignOff(text=text):
