@@ -152,7 +152,7 @@ def interference_for_pressure(
     strain = pressing(pressure) * give
     if strain > MOST_STRAIN:
         raise OutOfDomain(
-            f"{shown(pressure, PRESSURE)} would take an interference of {100 * strain:.3g} % of the diameter, "
+            f"{shown(pressure, PRESSURE)} would take an interference of {_percent(strain)} of the diameter, "
             f"and no metal bears more than {100 * MOST_STRAIN:.3g} % elastically"
         )
     return strain * diameter
@@ -431,7 +431,7 @@ def strain_of(interference: float, diameter: float) -> float:
     strain = interference / diameter
     if strain > MOST_STRAIN:
         raise OutOfDomain(
-            f"an interference of {shown(interference, LENGTH)} on {shown(diameter, LENGTH)} is {100 * strain:.3g} %, "
+            f"an interference of {shown(interference, LENGTH)} on {shown(diameter, LENGTH)} is {_percent(strain)}, "
             f"and no metal bears more than {100 * MOST_STRAIN:.3g} % elastically"
         )
     return strain
@@ -444,6 +444,10 @@ def pressing(pressure: float) -> float:
             f"a pressure of {shown(pressure, PRESSURE)} would pull, and two parts can only press"
         )
     return pressure
+
+
+def _percent(strain: float) -> str:
+    return f"{100 * strain:.3g} %" if strain < 100 else "more than 10000 %"
 
 
 def _gripping(pressure: float) -> float:
