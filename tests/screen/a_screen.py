@@ -13,7 +13,19 @@ from textual import events
 from textual.pilot import Pilot
 
 from runner.job.events import Event
-from runner.job.intents import Acknowledge, ConfirmPrerequisite, Intent, StartPass, Tick, Type
+from runner.job.intents import (
+    Acknowledge,
+    Confirm,
+    ConfirmPrerequisite,
+    Dispose,
+    Intent,
+    Release,
+    Sign,
+    StartPass,
+    Stop,
+    Tick,
+    Type,
+)
 from runner.job.opening import Opening
 from runner.job.state import PassKey
 from runner.procedure.model import Procedure
@@ -101,6 +113,39 @@ def measured(upto: str = "", key: PassKey = A, **typed: str) -> list[Intent]:
             return acts
         acts.append(Type(text))
     return acts
+
+
+def glued() -> list[Intent]:
+    """One hole finished, the other scrapped, both feet faced, and the frame glued."""
+    return [
+        *measured(),
+        Confirm(),
+        Confirm(),
+        Release(INSPECTOR, ("no burr left", "shim beside its hole")),
+        Sign(FITTER),
+        StartPass(B),
+        Acknowledge(),
+        Tick(1),
+        Stop("nonconforming", "scored by the pin"),
+        Dispose("scrap", INSPECTOR, "too deep to hone"),
+        *(act for foot in "LR" for act in (StartPass(("Face", f"F1/{foot}")), Confirm())),
+        StartPass(("Glue", "F1")),
+        Confirm(),
+    ]
+
+
+def to_the_end() -> list[Intent | timedelta]:
+    """Every pass on every live part done."""
+    return [
+        *glued(),
+        StartPass(("Cure", "F1/A")),
+        timedelta(hours=3),
+        Confirm(),
+        Confirm(),
+        *(act for foot in "LR" for act in (StartPass(("Level", f"F1/{foot}")), Confirm())),
+        StartPass(("Put away", "job")),
+        Sign(FITTER),
+    ]
 
 
 class Seen:

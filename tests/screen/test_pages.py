@@ -9,14 +9,9 @@ from pathlib import Path
 import pytest
 
 from runner.job.intents import (
-    Acknowledge,
     Confirm,
-    Dispose,
     Intent,
-    Release,
-    Sign,
     StartPass,
-    Stop,
     Suspend,
     Tick,
     Type,
@@ -27,7 +22,19 @@ from runner.procedure.reader import read_procedure
 from runner.session.clock import SimulatedClock
 from runner.session.entries import read_entries
 from tests.job.a_small_procedure import TEXT
-from tests.screen.a_screen import FITTER, INSPECTOR, MORNING, B, Seen, a_job, bench, do, measured, resumed
+from tests.screen.a_screen import (
+    FITTER,
+    INSPECTOR,
+    MORNING,
+    Seen,
+    a_job,
+    bench,
+    do,
+    glued,
+    measured,
+    resumed,
+    to_the_end,
+)
 
 PROCEDURES = Path(__file__).resolve().parents[2] / "procedures"
 SIZES = ((120, 40), (80, 24))
@@ -87,8 +94,8 @@ async def test_the_bench_and_the_questions_that_open_a_job(
 async def test_the_bench_with_jobs_in_every_state(jobs: Path, clock: SimulatedClock, look: Look) -> None:
     a_job(jobs / "41.db", clock, *measured("bore")).close()
     a_job(jobs / "42.db", clock, Suspend("the shim is loose")).close()
-    a_job(jobs / "43.db", clock, *_glued()).close()
-    a_job(jobs / "44.db", clock, *_to_the_end()).close()
+    a_job(jobs / "43.db", clock, *glued()).close()
+    a_job(jobs / "44.db", clock, *to_the_end()).close()
     (jobs / "45.db").write_bytes(b"no job at all")
     clock.run(timedelta(minutes=30))
     async with bench(jobs, clock) as seen:
@@ -185,7 +192,7 @@ async def test_the_ways_out(tmp_path: Path, clock: SimulatedClock, look: Look) -
 
 
 async def test_a_wait_before_and_after_it_is_over(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
-    at_work = a_job(tmp_path / "41.db", clock, *_glued(), StartPass(("Cure", "F1/A")))
+    at_work = a_job(tmp_path / "41.db", clock, *glued(), StartPass(("Cure", "F1/A")))
     clock.run(timedelta(minutes=30))
     async with resumed(at_work, clock) as seen:
         await look(seen, "job-wait")
@@ -196,7 +203,7 @@ async def test_a_wait_before_and_after_it_is_over(tmp_path: Path, clock: Simulat
 
 
 async def test_the_ends_of_a_job(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
-    at_work = a_job(tmp_path / "41.db", clock, *_to_the_end())
+    at_work = a_job(tmp_path / "41.db", clock, *to_the_end())
     async with resumed(at_work, clock) as seen:
         await look(seen, "job-completed")
         await seen.keys("r", f"{INSPECTOR}\r", "one frame, glued\r")
@@ -205,35 +212,3 @@ async def test_the_ends_of_a_job(tmp_path: Path, clock: SimulatedClock, look: Lo
         await look(seen, "job-released")
         await seen.pilot.resize_terminal(40, 10)
         assert "40 columns by 10 rows" in await seen.words()
-
-
-def _glued() -> list[Intent]:
-    """One hole finished, the other scrapped, both feet faced, and the frame glued."""
-    return [
-        *measured(),
-        Confirm(),
-        Confirm(),
-        Release(INSPECTOR, ("no burr left", "shim beside its hole")),
-        Sign(FITTER),
-        StartPass(B),
-        Acknowledge(),
-        Tick(1),
-        Stop("nonconforming", "scored by the pin"),
-        Dispose("scrap", INSPECTOR, "too deep to hone"),
-        *(act for foot in "LR" for act in (StartPass(("Face", f"F1/{foot}")), Confirm())),
-        StartPass(("Glue", "F1")),
-        Confirm(),
-    ]
-
-
-def _to_the_end() -> list[Intent | timedelta]:
-    return [
-        *_glued(),
-        StartPass(("Cure", "F1/A")),
-        timedelta(hours=3),
-        Confirm(),
-        Confirm(),
-        *(act for foot in "LR" for act in (StartPass(("Level", f"F1/{foot}")), Confirm())),
-        StartPass(("Put away", "job")),
-        Sign(FITTER),
-    ]
