@@ -11,9 +11,9 @@ many times, always with the same draws for the same inputs.
 from __future__ import annotations
 
 import math
-import random
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from random import Random
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
@@ -262,7 +262,7 @@ def _drawn(
     Mean-free draws of every source, normal, and the formula worked on each. The share of each source is what the result
     moves with it; what is left over is a part of its own.
     """
-    dice = random.Random(f"{name} {value!r} {sources!r}")
+    dice = Random(f"{name} {value!r} {sources!r}")
     formula = compiled(tree)
     draws = [[dice.gauss(0.0, 1.0) for _ in sources] for _ in range(trials)]
     results = [_worked_once(formula, inputs, dict(zip(sources, drawn, strict=True))) for drawn in draws]
