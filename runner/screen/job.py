@@ -304,7 +304,6 @@ class JobScreen(Screen[None]):
             self.marked = max(0, min(count - 1, self.marked + lines))
         else:
             self.scrolled += lines
-        self.paint()
 
     def _step(self) -> Step | None:
         key = self.at_work.state.in_hand

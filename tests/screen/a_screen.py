@@ -171,6 +171,11 @@ class Seen:
                 driver.send_message(events.Key(name, sign))
         await self.settle()
 
+    async def show(self, at_work: AtWork) -> None:
+        """A job in memory shown as it is."""
+        self.app.push_screen(JobScreen(at_work, self.app.look))
+        await self.pilot.pause()
+
     async def settle(self) -> None:
         """Until every key so far has been acted on."""
         done = asyncio.Event()
