@@ -31,8 +31,8 @@ _LOWER = {
     "z": (35, 42, 50, 60, 73, 88, 112, 136, 172, 210, 258, 310),
     "za": (42, 52, 64, 77, 98, 118, 148, 180, 226, 274, 335, 400),
 }
-# micrometres above nominal, for each step; None where the standard has no such shaft. Typed from memory, and alike in six
-# public reproductions of the table of ISO 286-1:2010 by different hands; the standard itself was not seen.
+# micrometres above nominal, for each step; None where the standard has no such shaft. Typed from memory, and held
+# against public reproductions of the table of ISO 286-1:2010 (t in six of them, u in five, x to za in four, p to s in fewer); the standard itself was not seen.
 
 
 def deviation_of_hole_h(nominal: float) -> float:

@@ -1,0 +1,172 @@
+"""Uncertainty through formulas: shared sources, exact derivatives, draws at corners."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from runner.formula.parse import parse
+from runner.formula.tree import FormulaProblem, Tree
+from runner.formula.uncertain import (
+    DERIVATIVES,
+    DRAWS,
+    Measured,
+    Uncertain,
+    UncertainGroup,
+    has_corner,
+    propagate,
+)
+from runner.formula.values import CannotBeWorked
+
+
+def _tree(text: str) -> Tree:
+    tree = parse(text)
+    assert not isinstance(tree, FormulaProblem), tree
+    return tree
+
+
+def _u(text: str, **inputs: Measured) -> float:
+    return propagate(_tree(text), inputs).standard
+
+
+def test_the_difference_of_two_readings_with_one_gauge_does_not_carry_its_error() -> None:
+    one = Uncertain(0.0425, {"micrometer": 2e-6, "last digit 1": 3e-7})
+    two = Uncertain(0.0423, {"micrometer": 2e-6, "last digit 2": 4e-7})
+    assert _u("one - two", one=one, two=two) == pytest.approx(5e-7)
+    assert _u("one + two", one=one, two=two) == pytest.approx(math.hypot(4e-6, 5e-7))
+
+
+def test_two_gauges_add_their_errors_in_squares() -> None:
+    od, bore = Uncertain(0.0425, {"micrometer": 3e-6}), Uncertain(0.0423, {"bore gauge": 4e-6})
+    assert _u("od - bore", od=od, bore=bore) == pytest.approx(5e-6)
+
+
+def test_a_value_and_itself_have_no_difference_to_doubt() -> None:
+    x = Uncertain(3.0, {"x": 0.1})
+    result = propagate(_tree("x - x"), {"x": x})
+    assert result.value == 0.0 and result.standard == 0.0
+
+
+def test_what_is_given_without_doubt_brings_none() -> None:
+    result = propagate(_tree("x * 2"), {"x": Uncertain(3.0)})
+    assert (result.value, result.expanded, result.method) == (6.0, 0.0, "")
+
+
+_SMOOTH = [
+    "a + b - c",
+    "a * b / c",
+    "a^3 * b^-2",
+    "sqrt(a) * exp(b / 10) + ln(c)",
+    "sin(a) * cos(b) + tan(c / 9)",
+    "mean(a, b, c) * a",
+    "-a * (b - -c)",
+    "a / (b * c) + mean(a * b, c)",
+]
+
+
+@pytest.mark.parametrize("text", _SMOOTH)
+@given(a=st.floats(0.5, 3.0), b=st.floats(0.5, 3.0), c=st.floats(0.5, 3.0))
+def test_derivatives_agree_with_small_steps(text: str, a: float, b: float, c: float) -> None:
+    tree = _tree(text)
+    values = {"a": a, "b": b, "c": c}
+    result = propagate(tree, {name: Uncertain(value, {name: 1e-3}) for name, value in values.items()})
+    assert result.method == DERIVATIVES
+    for name in values:
+        step = 1e-6
+
+        def at(by: float, name: str = name) -> float:
+            moved = {key: Uncertain(value + (by if key == name else 0.0)) for key, value in values.items()}
+            return propagate(tree, moved).value
+
+        slope = (at(step) - at(-step)) / (2 * step)
+        assert result.parts.get(name, 0.0) == pytest.approx(1e-3 * slope, rel=1e-5, abs=1e-9)
+
+
+def test_a_calculation_s_slopes_are_taken_to_many_digits() -> None:
+    # d/d(od) of od * (1 + a * (T - 20 degC)), by hand
+    result = propagate(
+        _tree("expanded(od, a, t)"),
+        {
+            "od": Uncertain(0.05, {"od": 1e-6}),
+            "a": Uncertain(22e-6, {"a": 1e-6}),
+            "t": Uncertain(473.15, {"t": 2.0}),
+        },
+    )
+    wanted = {"od": 1e-6 * (1 + 22e-6 * 180), "a": 1e-6 * 0.05 * 180, "t": 2.0 * 0.05 * 22e-6}
+    for source, part in wanted.items():
+        assert result.parts[source] == pytest.approx(part, rel=1e-8)
+
+
+def test_units_never_change_an_uncertainty() -> None:
+    x, y = Uncertain(0.042, {"x": 1e-6}), Uncertain(0.041, {"y": 2e-6})
+    assert _u("(x - y) * 25.4 / 25.4", x=x, y=y) == pytest.approx(_u("x - y", x=x, y=y), rel=1e-12)
+
+
+def test_the_spread_of_readings_with_one_gauge_is_doubted_by_their_last_digits_alone() -> None:
+    readings = [Uncertain(0.0425 + at * 2e-6, {"gauge": 3e-6, f"digit {at}": 2.9e-7}) for at in range(3)]
+    result = propagate(_tree("spread(od)"), {"od": UncertainGroup((tuple(readings),))})
+    assert result.method == DRAWS and result.value == pytest.approx(4e-6)
+    # Largest less smallest of readings well apart: two last digits, in squares.
+    assert result.standard == pytest.approx(2.9e-7 * math.sqrt(2), rel=0.1)
+    assert "gauge" not in result.parts
+
+
+def test_draws_agree_with_derivatives_where_the_corner_is_far_away() -> None:
+    inputs: dict[str, Measured] = {"a": Uncertain(5.0, {"a": 0.1}), "b": Uncertain(2.0, {"b": 0.2})}
+    smooth = propagate(_tree("a - b"), inputs)
+    drawn = propagate(_tree("abs(a - b)"), inputs, trials=20_000)
+    assert drawn.method == DRAWS
+    assert drawn.standard == pytest.approx(smooth.standard, rel=0.03)
+    assert drawn.expanded == pytest.approx(1.96 * smooth.standard, rel=0.05)
+    for source in ("a", "b"):
+        assert drawn.parts[source] == pytest.approx(smooth.parts[source], rel=0.1)
+
+
+def test_the_same_inputs_draw_the_same_answer() -> None:
+    inputs: dict[str, Measured] = {"a": Uncertain(5.0, {"a": 0.1}), "b": Uncertain(5.05, {"b": 0.2})}
+    assert propagate(_tree("max(a, b)"), inputs) == propagate(_tree("max(a, b)"), inputs)
+
+
+def test_the_larger_of_two_equal_values_is_doubted_as_theory_says() -> None:
+    # The maximum of two independent standard normal values has variance 1 - 1/pi (order statistics, any handbook).
+    inputs: dict[str, Measured] = {"a": Uncertain(0.0, {"a": 1.0}), "b": Uncertain(0.0, {"b": 1.0})}
+    result = propagate(_tree("max(a, b)"), inputs, trials=40_000)
+    assert result.standard == pytest.approx(math.sqrt(1 - 1 / math.pi), rel=0.03)
+
+
+def test_what_is_left_of_a_corner_has_a_source_of_its_own() -> None:
+    inputs: dict[str, Measured] = {"a": Uncertain(0.0, {"a": 1.0})}
+    result = propagate(_tree("abs(a)"), inputs, "size", trials=20_000)
+    # |x| of a normal x is not correlated with x: all of it is the rest. Variance 1 - 2/pi (half-normal distribution).
+    assert set(result.parts) == {"the rest of size"}
+    assert result.standard == pytest.approx(math.sqrt(1 - 2 / math.pi), rel=0.03)
+
+
+@given(st.sampled_from(_SMOOTH))
+def test_smooth_formulas_have_no_corner(text: str) -> None:
+    assert not has_corner(_tree(text))
+    assert has_corner(_tree(f"max({text}, a)")) and has_corner(_tree(f"a if a < b else {text}"))
+
+
+def test_a_value_whose_doubt_reaches_where_there_is_no_answer_says_so() -> None:
+    with pytest.raises(CannotBeWorked, match="within its uncertainty"):
+        propagate(_tree("abs(ln(a))"), {"a": Uncertain(0.1, {"a": 0.5})})
+
+
+def test_an_input_near_the_edge_of_a_calculation_is_still_worked() -> None:
+    result = propagate(
+        _tree("interference(od, bore)"), {"od": Uncertain(1e-9, {"od": 1e-6}), "bore": Uncertain(0.01)}
+    )
+    assert result.parts["od"] == pytest.approx(1e-6, rel=1e-6)
+
+
+@given(st.lists(st.floats(0.9, 1.1), min_size=2, max_size=5))
+def test_a_mean_of_more_readings_is_never_doubted_more(values: list[float]) -> None:
+    assume(len(set(values)) > 1)
+    group = UncertainGroup(
+        (tuple(Uncertain(value, {f"digit {at}": 0.01}) for at, value in enumerate(values)),)
+    )
+    assert _u("mean(bore)", bore=group) == pytest.approx(0.01 / math.sqrt(len(values)))
