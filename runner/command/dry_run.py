@@ -59,9 +59,7 @@ def _entries(path: Path) -> Entries:
     if text is not None:
         entries, problems = read_entries(text, str(path))
     if entries is None:
-        raise RunnerError(
-            render_all(problems, {str(path): (text or "").split("\n")}), "mend the entries file", PROBLEMS
-        )
+        raise RunnerError(render_all(problems, {str(path): (text or "").split("\n")}), "", PROBLEMS)
     return entries
 
 

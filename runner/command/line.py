@@ -22,8 +22,9 @@ from runner.command import (
     resume,
     verify,
 )
+from runner.command.arguments import Arguments
 from runner.command.out import complain, complain_of
-from runner.session.faults import INTERRUPTED, WRONG_COMMAND, RunnerError
+from runner.session.faults import FINE, INTERRUPTED, NO_JOURNAL, WRONG_COMMAND, RunnerError
 
 _CODES = """
 exit codes: 0 fine · 1 problems in a procedure, formula or other file · 2 wrong command line · 3 the journal can't be
@@ -33,7 +34,7 @@ read or kept · 4 the job stopped at a gate · 5 the record doesn't verify · 13
 
 def parser() -> argparse.ArgumentParser:
     """The whole command line. `benchhand` alone opens the bench."""
-    whole = argparse.ArgumentParser(
+    whole = Arguments(
         prog="benchhand",
         description="Walks a machinist through the shop's own procedures, works the numbers out from what was measured, and keeps a record that can be checked. Alone it opens the bench.",
         epilog=_CODES,
@@ -63,15 +64,22 @@ def main(words: Sequence[str] | None = None) -> int:
         return WRONG_COMMAND if ended.code else 0
     try:
         code: int = asked.run(asked)
-        sys.stdout.flush()
+        if sys.stdout:
+            sys.stdout.flush()
         return code
     except RunnerError as why:
         return complain_of(why)
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        _write_no_more()
+        return FINE
+    except OSError as why:
+        if asked.traceback:
+            raise
+        _write_no_more()
+        complain(f"something can't be read or written: {why.strerror}", "look at the disk it is on")
+        return NO_JOURNAL
     except Exception as bug:
         if asked.traceback:
             raise
@@ -80,3 +88,8 @@ def main(words: Sequence[str] | None = None) -> int:
             "run it again with --traceback before the verb and send what it prints",
         )
         return 70
+
+
+def _write_no_more() -> None:
+    """What is still to be written goes nowhere, so that the end of the program doesn't stumble over it again."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
