@@ -7,13 +7,23 @@ from types import MappingProxyType
 
 from runner.engineering import (
     closure,
+    conformity,
     deviations,
     fit_range,
     fits,
+    forms,
     holding,
     interference,
+    leaks,
     lengths,
+    machining,
+    repeatability,
+    seats,
+    springs,
+    thinning,
+    threads,
     tolerances,
+    volumes,
 )
 from runner.engineering.signature import Signature
 
@@ -26,6 +36,16 @@ _ALL = (
     *holding.SIGNATURES,  # holding_force, holding_torque, press_force, pressure_to_hold, roughness losses
     *closure.SIGNATURES,  # bore_closure, expected_bore_closure, pressure_from_closure, hub_growth
     *fit_range.SIGNATURES,  # least_fit, most_fit, and what rules the most
+    *conformity.SIGNATURES,  # chance of conforming and of wrong acceptance, guard bands, coverage factor, degrees
+    *repeatability.SIGNATURES,  # gauge_repeatability, gauge_reproducibility, gauge_spread, distinct_categories
+    *forms.SIGNATURES,  # squareness_angle, tilt_of_three, twist_of_four, bow_of_three
+    *seats.SIGNATURES,  # width_of_seat, outer_growth, inner_growth, width_growth, sink_of_cuts, flow areas
+    *springs.SIGNATURES,  # rate_from_wire, load_from_free_height, load_at_height, shims, bind_clearance, nested springs
+    *volumes.SIGNATURES,  # swept_volume, clearance_volume, compression_ratio, skims
+    *leaks.SIGNATURES,  # leak rates from a change of pressure, orifice_flow, leak_down_area
+    *machining.SIGNATURES,  # speeds, feeds, times, thinning an old ring, clean-up, oversizes, metal left
+    *thinning.SIGNATURES,  # thinned_ring_pressure, thinned_ring_stress, wall_at_yield
+    *threads.SIGNATURES,  # torque_for_tension, tension_for_torque, hot_tension_change, land_to_edge
 )
 
 CALCULATIONS: Mapping[str, Signature] = MappingProxyType({signature.name: signature for signature in _ALL})

@@ -12,6 +12,7 @@ import pytest
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import Argument, OutOfDomain, Signature, a_size, shown
 from runner.quantities import kinds
+from runner.quantities.kinds import Kind
 
 PARAMETER = re.compile(
     r"^ {0,4}(?P<name>\w+) : one [^,\[]+, (?P<domain>any|> (?P<above>\S+)(?: to (?P<most>\S+))?) \[(?P<unit>\S+)\]$"
@@ -19,21 +20,17 @@ PARAMETER = re.compile(
 RETURNS = re.compile(r"^ {0,4}Returns one [^\[]*\[(?P<unit>\S+)\]", re.MULTILINE)
 
 UNITS = {
-    kinds.NUMBER: "1",
-    kinds.LENGTH: "m",
-    kinds.AREA: "m**2",
-    kinds.VOLUME: "m**3",
-    kinds.MASS: "kg",
-    kinds.TIME: "s",
-    kinds.TEMPERATURE: "K",
-    kinds.TEMPERATURE_DIFFERENCE: "K",
-    kinds.EXPANSION: "1/K",
-    kinds.ANGLE: "rad",
-    kinds.FORCE: "N",
-    kinds.TORQUE: "N*m",
-    kinds.PRESSURE: "Pa",
-    kinds.SPEED: "m/s",
-    kinds.FREQUENCY: "1/s",
+    "1": kinds.NUMBER,
+    "m": kinds.LENGTH,
+    "kg": kinds.MASS,
+    "s": kinds.TIME,
+    "K": kinds.TEMPERATURE_DIFFERENCE,
+    "rad": kinds.ANGLE,
+    "N": kinds.FORCE,
+    "Pa": kinds.PRESSURE,
+    "J": kinds.TORQUE,
+    "W": kinds.TORQUE.over(kinds.TIME),
+    "mol": kinds.NUMBER,
 }
 
 every_calculation = pytest.mark.parametrize("calculation", CALCULATIONS.values(), ids=list(CALCULATIONS))
@@ -47,6 +44,15 @@ def _parameters(calculation: Signature) -> list[re.Match[str]]:
     return [found for line in _doc(calculation).splitlines() if (found := PARAMETER.match(line))]
 
 
+def _measured_in(unit: str) -> Kind:
+    """The kind that a unit in brackets measures, worked from left to right: 'N/m', 'm**3/s'."""
+    kind = kinds.NUMBER
+    for sign, name, power in re.findall(r"([*/]?)(\w+)(?:\*\*(\d))?", unit):
+        factor = UNITS[name].to_the(int(power or 1))
+        kind = kind.over(factor) if sign == "/" else kind.times(factor)
+    return kind
+
+
 @every_calculation
 def test_each_parameter_is_described_in_the_order_it_is_given(calculation: Signature) -> None:
     named = [argument.name for argument in calculation.arguments]
@@ -56,12 +62,11 @@ def test_each_parameter_is_described_in_the_order_it_is_given(calculation: Signa
 
 @every_calculation
 def test_the_unit_in_brackets_is_the_unit_of_the_kind(calculation: Signature) -> None:
-    assert [found["unit"] for found in _parameters(calculation)] == [
-        UNITS[argument.kind] for argument in calculation.arguments
-    ]
+    for found, argument in zip(_parameters(calculation), calculation.arguments, strict=True):
+        assert _measured_in(found["unit"]) == Kind(argument.kind.exponents), argument.name
     returned = RETURNS.search(_doc(calculation))
     assert returned is not None
-    assert returned["unit"] == UNITS[calculation.gives]
+    assert _measured_in(returned["unit"]) == Kind(calculation.gives.exponents)
 
 
 @every_calculation
