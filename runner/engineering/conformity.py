@@ -216,7 +216,7 @@ def guard_band_ilac_g8(uncertainty: float) -> float:
         Standard uncertainty u, k = 1.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
-    Source: ILAC-G8:09/2019, Guidelines on decision rules, 4.2.2 and its table of guard bands, as reproduced.
+    Source: ILAC-G8:09/2019, Guidelines on decision rules, its table of guard bands, as reproduced.
 
     >>> 1e6 * guard_band_ilac_g8(3.3e-6)            # by hand
     6.6
@@ -287,7 +287,7 @@ def coverage_factor(level: float, degrees: float) -> float:
         Degrees of freedom, not rounded here; many thousand give the normal distribution's factor.
     Returns one number, > 0 [1]
     Refuses (OutOfDomain) fewer than one degree of freedom.
-    Source: JCGM 100:2008, G.3.2 and table G.2; the table seen as NIST TN 1297, table B.1.
+    Source: JCGM 100:2008, G.3.2 and table G.2, clause from memory; the table seen as NIST TN 1297, table B.1.
 
     >>> coverage_factor(0.99, 16.0)                 # table G.2: 2.92
     2.9208
@@ -314,7 +314,7 @@ def expanded_uncertainty(uncertainty: float, level: float, degrees: float) -> fl
         Effective degrees of freedom.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) fewer than one degree of freedom.
-    Source: JCGM 100:2008, G.4.1 (cut to the next lower whole number) and G.6.4.
+    Source: JCGM 100:2008, G.4.1 (cut to the next lower whole number) and G.6.4, clauses from memory.
 
     >>> 1e9 * expanded_uncertainty(32e-9, 0.99, 16.7)           # example H.1: 93 nm
     93.5
@@ -353,7 +353,7 @@ def effective_degrees(first: float, degrees_1: float, second: float, degrees_2: 
         Behind the second.
     Returns one number, > 0 [1]
     Refuses (OutOfDomain) by its signature only.
-    Source: JCGM 100:2008, eq. (G.2b), Welch-Satterthwaite.
+    Source: JCGM 100:2008, eq. (G.2b), Welch-Satterthwaite; number from memory.
 
     >>> effective_degrees(1e-6, 10.0, 1e-6, 10.0)   # two alike: twice as many
     20.0
@@ -371,7 +371,7 @@ def degrees_of_a_guess(doubt: float) -> float:
         Relative uncertainty of the uncertainty: 0.25 if it is believed to a quarter.
     Returns one number, > 0 [1]
     Refuses (OutOfDomain) by its signature only.
-    Source: JCGM 100:2008, eq. (G.3).
+    Source: JCGM 100:2008, eq. (G.3). From memory.
 
     >>> degrees_of_a_guess(0.25)                    # G.4.2, example: 8
     8.0

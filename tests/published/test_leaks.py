@@ -50,7 +50,7 @@ def test_a_leak_moves_the_pressure_as_far_as_it_was_found_from() -> None:
 
 @pytest.mark.parametrize("supply", [120e3, 3e5, 7e5])
 def test_air_chokes_where_the_reference_library_says(supply: float) -> None:
-    # fluids.compressible.P_critical_flow; 0.5283 for k = 1.4 in every table of isentropic flow (A)
+    # fluids.compressible.P_critical_flow; 0.5283 for k = 1.4 in tables of isentropic flow (C)
     assert work["choking_pressure"](supply) == pytest.approx(P_critical_flow(supply, 1.4), rel=1e-12)
     assert work["choking_pressure"](1.0) == pytest.approx(0.5283, abs=5e-5)
 

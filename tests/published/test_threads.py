@@ -14,8 +14,8 @@ work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 INCH, POUND = 0.0254, 4.4482216152605
 PSI = POUND / INCH**2
 
-# ISO 898-1, coarse threads, nominal stress area in mm2 and proof loads in N of classes 4.8, 8.8 and 10.9, as reproduced on
-# two public pages that agree (A). Proof stresses 310, 580 or 600, 830 MPa (C).
+# ISO 898-1, coarse threads, nominal stress area in mm2 and proof loads in N of classes 4.8, 8.8 and 10.9, as reproduced:
+# the areas on three public pages that agree, the proof loads on one (A). Proof stresses 310, 580 or 600, 830 MPa (C).
 TABLE = [
     # d    pitch  area   4.8     8.8      10.9
     (3.0, 0.50, 5.03, 1560, None, None),
