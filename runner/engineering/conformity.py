@@ -402,7 +402,7 @@ SIGNATURES = (
     Signature("lowest_acceptable", (_LOWER, _UPPER, _GUARD), LENGTH, lowest_acceptable),
     Signature("highest_acceptable", (_LOWER, _UPPER, _GUARD), LENGTH, highest_acceptable),
     Signature("coverage_factor", (_LEVEL, _DEGREES), NUMBER, coverage_factor),
-    Signature("expanded_uncertainty", (_U, _LEVEL, _DEGREES), LENGTH, expanded_uncertainty),
+    Signature("expanded_uncertainty", (_U, _LEVEL, _DEGREES), LENGTH, expanded_uncertainty, smooth=False),
     Signature(
         "effective_degrees",
         (

@@ -129,7 +129,9 @@ SIGNATURES = (
     Signature("squareness_angle", _SQUARE, ANGLE, squareness_angle),
     Signature("squareness_over", (*_SQUARE, a_size("length")), LENGTH, squareness_over),
     Signature("tilt_of_three", (*_FIRST_THREE, a_size("diameter")), ANGLE, tilt_of_three),
-    Signature("twist_of_four", (*_FIRST_THREE, Argument("fourth", LENGTH)), LENGTH, twist_of_four),
+    Signature(
+        "twist_of_four", (*_FIRST_THREE, Argument("fourth", LENGTH)), LENGTH, twist_of_four, smooth=False
+    ),
     Signature(
         "bow_of_three",
         (Argument("one_end", LENGTH), Argument("middle", LENGTH), Argument("other_end", LENGTH)),

@@ -500,7 +500,9 @@ SIGNATURES = (
     ),
     Signature("clean_up_of_round", (a_size("largest_diameter"), _ECCENTRICITY), LENGTH, clean_up_of_round),
     Signature("clean_up_of_oval", (a_size("mean_diameter"), _ROUND, _ECCENTRICITY), LENGTH, clean_up_of_oval),
-    Signature("steps_to_oversize", (Argument("needed", LENGTH), _STEP), NUMBER, steps_to_oversize),
+    Signature(
+        "steps_to_oversize", (Argument("needed", LENGTH), _STEP), NUMBER, steps_to_oversize, smooth=False
+    ),
     Signature(
         "steps_to_insert",
         (
@@ -512,6 +514,7 @@ SIGNATURES = (
         ),
         NUMBER,
         steps_to_insert,
+        smooth=False,
     ),
     Signature(
         "thinnest_wall",

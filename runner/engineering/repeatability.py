@@ -265,6 +265,7 @@ SIGNATURES = (
         ),
         LENGTH,
         gauge_reproducibility,
+        smooth=False,
     ),
     Signature(
         "gauge_spread",

@@ -560,6 +560,7 @@ SIGNATURES = (
         (_LIFT, _SEAT_OUTER, _SEAT_INNER, _SEAT, _THROAT_SIZE, _STEM),
         AREA,
         valve_flow_area,
+        smooth=False,
     ),
     Signature(
         "effective_area",

@@ -54,6 +54,8 @@ class Signature:
     arguments: tuple[Argument, ...]
     gives: Kind
     function: Callable[..., float]
+    smooth: bool = True
+    """False where it goes by steps or has a bend, so that it has no derivative there."""
     work: Callable[..., float] = field(init=False, repr=False, compare=False)
     """
     The result for these values, one for each argument in order, in SI. Refuses (OutOfDomain) a value that is no number,

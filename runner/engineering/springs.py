@@ -426,12 +426,14 @@ SIGNATURES = (
         ),
         FORCE,
         nested_load,
+        smooth=False,
     ),
     Signature(
         "nested_bind_clearance",
         (_INSTALLED, _LIFT, a_size("outer_solid"), a_size("inner_solid"), _STEP),
         LENGTH,
         nested_bind_clearance,
+        smooth=False,
     ),
     Signature(
         "nested_gap",

@@ -75,5 +75,6 @@ SIGNATURES = (
         (a_size("nominal", at_most=_LARGEST, called="nominal size"), Argument("grade", NUMBER, 0.0, 18.0)),
         LENGTH,
         tolerance_grade,
+        smooth=False,
     ),
 )

@@ -40,8 +40,6 @@ TRIALS = 1000
 """Draws for a formula with a corner: the standard uncertainty found so is itself good to about two percent."""
 DERIVATIVES, DRAWS = "derivatives", "Monte Carlo"
 _CORNERS = ("min", "max", "spread", "abs", "ovality")
-_STEPS = ("it_grade",)
-"""Calculations that go by steps of a table, and so have no derivative."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +108,8 @@ def has_corner(tree: Tree) -> bool:
         case Binary(left=left, right=right):
             return has_corner(left) or has_corner(right)
         case Call(function, arguments):
-            return function in _CORNERS or function in _STEPS or any(has_corner(one) for _, one in arguments)
+            bent = function in CALCULATIONS and not CALCULATIONS[function].smooth
+            return bent or function in _CORNERS or any(has_corner(one) for _, one in arguments)
         case _:
             return True
 

@@ -8,7 +8,6 @@ from collections.abc import Sequence as Several
 from dataclasses import replace
 from itertools import pairwise
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.formula.functions import FUNCTIONS
 from runner.formula.parse import parse
 from runner.formula.scan import RESERVED
@@ -378,8 +377,9 @@ def why_no_name(text: str) -> tuple[str, str] | None:
         )
     if text in RESERVED or text == "job":
         return f"'{text}' is a word of the language", "take another name"
-    if text in FUNCTIONS or text in CALCULATIONS:
-        return f"'{text}' is a calculation", "take another name"
+    if text in FUNCTIONS:
+        # Not the engineering calculations: a new one must not make a procedure, or a job that runs on it, unreadable.
+        return f"'{text}' is a function of formulas", "take another name"
     if unit(text):
         return f"'{text}' is a unit", "take a longer name"
     return None

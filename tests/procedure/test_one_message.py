@@ -62,7 +62,7 @@ def test_the_same_unknown_name_is_told_at_each_place_it_stands_but_not_in_what_i
         ("  - warning: rotating cutter\n", "  - warnng: rotating cutter\n", "hazard-word"),
         ("    avoid: Wear closed goggles; close the guard\n", "", "missing-key"),
         ("    value: 22.0 um/m/K\n", "    value: 22.0 um/m/C\n", "unknown-unit"),
-        ("        values: [42.50 mm, 6.00 mm]\n", "        values: [42.50 mm, 6,00 mm]\n", "decimal-comma"),
+        ("        values: [42.50 mm, 6.00 mm, 58 mm]\n", "        values: [42.50 mm, 6,00 mm, 58 mm]\n", "decimal-comma"),
         ("        values: [0.12 mm, 0.14 mm, 0.15 mm]\n", "        values: [0.12 mm, 0.14 mm, 0.15 m m]\n", "bad-number"),
         ("        up to: 47 mm\n", "        up to: 47 m\n", "table-rows"),
         ("      - read: insert_od\n", "      - raed: insert_od\n", "unknown-step"),
