@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from runner.screen.bench import BenchScreen
 from runner.screen.look import THEME, Look
 from runner.screen.start import Start
-from runner.screen.terminal import prepare, wants_no_colour
+from runner.screen.terminal import prepare, read_by_one, wants_no_colour
 from runner.session.clock import Clock, MachineClock
 
 
@@ -44,6 +44,7 @@ class BenchApp(App[None]):
                 loop.add_signal_handler(sign, self.exit)
             except (NotImplementedError, ValueError, RuntimeError):
                 break
+        read_by_one(loop, self.refresh)
         self.push_screen(BenchScreen(self.folder, self.clock, self.look, self.start))
 
     def action_leave_by_key(self) -> None:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import codecs
 import functools
 import os
+import signal
 import sys
+from asyncio import AbstractEventLoop
+from collections.abc import Callable
 from typing import Any
 
 SMALLEST = (80, 24)
@@ -47,6 +50,38 @@ def prepare() -> None:
         return
     tolerant: Any = _tolerant
     driver.getincrementaldecoder = tolerant  # type: ignore[attr-defined]
+
+
+def read_by_one(loop: AbstractEventLoop, repaint: Callable[[], object]) -> None:
+    """
+    A program that goes on after a stop is still the only reader of its keyboard.
+
+    The framework begins to read anew at every SIGCONT, though it stopped reading only at a SIGTSTP: after a SIGSTOP, or
+    the SIGCONT of a session that ends, two readers share the keys between them, and readings lose figures. Its handlers
+    are called between two acts here, never in the middle of one. To be called once they are in place; where the
+    framework has none, as in tests, nothing is done.
+    """
+    if not hasattr(signal, "SIGCONT"):
+        return
+    stop, go_on = signal.getsignal(signal.SIGTSTP), signal.getsignal(signal.SIGCONT)
+    if not (callable(stop) and callable(go_on)):
+        return
+    has_stopped_reading = False
+
+    def stopped() -> None:
+        nonlocal has_stopped_reading
+        has_stopped_reading = True
+        stop(signal.SIGTSTP, None)
+
+    def goes_on() -> None:
+        nonlocal has_stopped_reading
+        if has_stopped_reading:
+            has_stopped_reading = False
+            go_on(signal.SIGCONT, None)
+        repaint()
+
+    loop.add_signal_handler(signal.SIGTSTP, stopped)
+    loop.add_signal_handler(signal.SIGCONT, goes_on)
 
 
 def _tolerant(encoding: str) -> Any:

@@ -192,6 +192,10 @@ class Terminal:
     def is_alive(self) -> bool:
         return self.process.poll() is None
 
+    def is_stopped(self) -> bool:
+        status = Path(f"/proc/{self.process.pid}/stat").read_text(encoding="utf-8")
+        return status.rpartition(")")[2].split()[0] == "T"
+
     def ends_within(self, span_s: float) -> int:
         """The exit code of a program that ends by itself within this time."""
         until = time.monotonic() + span_s

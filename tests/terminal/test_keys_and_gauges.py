@@ -59,6 +59,23 @@ def test_readings_sent_in_one_burst_are_entered_one_by_one(at_the_bore: tuple[Te
     assert kinds(path).count("reading-taken") == 1 + 6 * 3
 
 
+@pytest.mark.parametrize("how", [signal.SIGSTOP, signal.SIGTSTP, signal.SIGCONT])
+def test_after_a_stop_of_any_kind_readings_lose_no_figures(
+    at_the_bore: tuple[Terminal, Path], how: signal.Signals
+) -> None:
+    terminal, path = at_the_bore
+    for _ in range(3):
+        terminal.signal(how)
+        if how != signal.SIGCONT:
+            # As a shell does: it goes on only what has stopped.
+            terminal.wait(terminal.is_stopped, "the stop")
+        terminal.signal(signal.SIGCONT)
+        terminal.hear_for(0.15)
+    terminal.send_slowly("".join(f"{one}\r" for one in THREE), 0.004)
+    terminal.wait_for("Play of the pin")
+    assert typed(path)[1:] == THREE
+
+
 def test_bad_bytes_enter_nothing_and_end_nothing(at_the_bore: tuple[Terminal, Path]) -> None:
     terminal, path = at_the_bore
     before = kinds(path)
