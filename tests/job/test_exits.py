@@ -11,6 +11,7 @@ from runner.job.events import (
     CheckDecided,
     Disposed,
     JobCompleted,
+    NotWorked,
     PassDone,
     PassStopped,
 )
@@ -258,6 +259,19 @@ def test_a_concession_opens_no_step_but_a_check_that_was_not_met() -> None:
     bench = Bench().measure(upto="play")
     bench.stop(NONCONFORMING, "a crack shows")
     assert bench.refused(Dispose("concession", OWNER, "why")) == "'concession' is not offered here"
+
+
+def test_a_check_that_has_no_verdict_is_not_conceded() -> None:
+    text = TEXT.replace("        at most: 0.0381 mm\n", "        at most: shim.thickness\n").replace(
+        "        up to: 1 mm\n", "        up to: 0.0300 mm\n"
+    )
+    bench = Bench(procedure(text)).measure(play="0.035")
+    assert "no row for play = 0.035 mm" in bench.only(NotWorked).sentence
+    bench.stop(NONCONFORMING, "no shim fits")
+    assert bench.refused(Dispose("concession", OWNER, "it will do")) == (
+        "a concession opens a check that was not met, and none stands here"
+    )
+    bench.do(Dispose("scrap", OWNER, "no shim fits"))
 
 
 def test_only_what_the_procedure_offers_is_decided() -> None:

@@ -72,6 +72,13 @@ def test_one_tick_in_the_pass_is_an_entry() -> None:
     bench.do(Release("Cora Lind", SAW))
 
 
+def test_a_release_is_no_entry_so_the_same_inspector_releases_again_what_was_measured_again() -> None:
+    bench = at_hold()
+    bench.do(ChangePerson(INSPECTOR), Release(INSPECTOR, SAW), ChangePerson(FITTER))
+    bench.do(MeasureAgain("wall", "a web was read twice"), Type("4 4 4 4"), Release(INSPECTOR, SAW))
+    assert not any(one.solo for one in bench.events if isinstance(one, HoldReleased))
+
+
 def test_entries_in_another_pass_are_none_in_this_one() -> None:
     bench = at_hold()
     bench.do(ChangePerson(INSPECTOR), StartPass(("Face", "F1/L")), Confirm())
