@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
 import hypothesis
 import pytest
+
+# Jobs of tests live in memory where the machine has a place for it: thousands of acts, each forced to the disk, would
+# be most of the time. What is tested is that a killed program loses nothing, which needs no disk; a power cut we can't test.
+if os.access("/dev/shm", os.W_OK):
+    os.environ["TMPDIR"] = tempfile.tempdir = "/dev/shm"
 
 GOLDEN = Path(__file__).parent / "golden"
 

@@ -11,14 +11,14 @@ many times, always with the same draws for the same inputs.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
 from runner.formula.check import arrange
-from runner.formula.evaluate import Worked, compiled, work, worked
+from runner.formula.evaluate import compiled, work, worked
 from runner.formula.tree import (
     Binary,
     Call,
@@ -264,13 +264,18 @@ def _drawn(
     dice = Random(f"{name} {value!r} {sources!r}")
     formula = compiled(tree)
     draws = [[dice.gauss(0.0, 1.0) for _ in sources] for _ in range(trials)]
-    results = [_worked_once(formula, inputs, dict(zip(sources, drawn, strict=True))) for drawn in draws]
+    at = {source: number for number, source in enumerate(sources)}
+    moved = {key: _mover(one, at) for key, one in inputs.items()}
+    try:
+        results = [worked(formula, {key: move(drawn) for key, move in moved.items()}) for drawn in draws]
+    except CannotBeWorked as why:
+        raise CannotBeWorked(f"within its uncertainty it has no answer: {why}") from why
     middle = math.fsum(results) / trials
     variance = math.fsum((one - middle) ** 2 for one in results) / (trials - 1)
     parts = {
-        source: math.fsum((one - middle) * drawn[at] for one, drawn in zip(results, draws, strict=True))
+        source: sum((one - middle) * drawn[number] for one, drawn in zip(results, draws, strict=True))
         / trials
-        for at, source in enumerate(sources)
+        for source, number in at.items()
     }
     # A share smaller than what chance alone gives between unrelated draws says nothing.
     noise = 3.0 * math.sqrt(variance / trials)
@@ -283,21 +288,20 @@ def _drawn(
     return Propagated(value, parts, max(high - value, value - low, 0.0), DRAWS)
 
 
-def _worked_once(formula: Worked, inputs: Mapping[str, Measured], luck: Mapping[str, float]) -> float:
-    try:
-        return worked(formula, {key: _moved(one, luck) for key, one in inputs.items()})
-    except CannotBeWorked as why:
-        raise CannotBeWorked(f"within its uncertainty it has no answer: {why}") from why
-
-
-def _moved(one: Measured, luck: Mapping[str, float]) -> Value:
+def _mover(one: Measured, at: Mapping[str, int]) -> Callable[[Sequence[float]], Value]:
+    """A value as a function of one draw of every source, in the order `at` says."""
     if isinstance(one, Uncertain):
-        return one.value + math.fsum(part * luck[source] for source, part in one.parts.items())
-    return Group(tuple(tuple(_number(leaf, luck) for leaf in level) for level in one.levels))
+        return _number(one, at)
+    levels = [[_number(leaf, at) for leaf in level] for level in one.levels]
+    return lambda drawn: Group(tuple(tuple(move(drawn) for move in level) for level in levels))
 
 
-def _number(leaf: Uncertain, luck: Mapping[str, float]) -> float:
-    return leaf.value + math.fsum(part * luck[source] for source, part in leaf.parts.items())
+def _number(leaf: Uncertain, at: Mapping[str, int]) -> Callable[[Sequence[float]], float]:
+    value, parts = leaf.value, [(part, at[source]) for source, part in leaf.parts.items()]
+    if len(parts) == 2:  # a gauge and a last digit: nearly every reading there is
+        (first, one), (second, two) = parts
+        return lambda drawn: value + first * drawn[one] + second * drawn[two]
+    return lambda drawn: value + sum(part * drawn[number] for part, number in parts)
 
 
 def _leaves(one: Measured) -> list[Uncertain]:
