@@ -29,6 +29,8 @@ UP = "\x1b[A"
 """A key that does nothing at a step: two presses of one key with it between are no held key."""
 NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
 KILLS = 10
+AHEAD = 8
+"""Acts whose keys are sent in one burst."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,12 +197,14 @@ def _ways() -> list[str]:
 
 
 def _work(terminal: Terminal, kept: Kept, acts: Sequence[Act], done: int, until: int) -> int:
-    """Acts done by keys, a screen's worth ahead of the program; how many are on disk then."""
-    for act in acts[done:until]:
-        if act.kinds[0] == "wait-passed":
+    """Acts done by keys, some of them ahead of the program; how many are on disk then."""
+    while done < until:
+        if acts[done].kinds[0] == "wait-passed":
             terminal.wait_for("✓ over")
-        terminal.send(act.keys)
-        done += 1
+        ahead = next((at for at in range(done + 1, until) if acts[at].kinds[0] == "wait-passed"), until)
+        ahead = min(ahead, done + AHEAD)
+        terminal.send("".join(act.keys for act in acts[done:ahead]))
+        done = ahead
         _wait_for(terminal, kept, acts, done)
     return done
 
