@@ -177,5 +177,10 @@ _USUAL = (
     "rpm",
     "mm/min",
     "mm*mm",
+    "g/cc",
+    "J/kg/K",
+    "W/m/K",
+    "W/m/m/K",
+    "W/K",
     "percent",
 )
