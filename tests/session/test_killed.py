@@ -13,7 +13,7 @@ from runner.job.events import ClockNoticed, Event, SittingBegun, WaitPassed
 from runner.job.rows import to_body
 from runner.journal import verify
 from runner.session.at_work import read_job
-from tests.session.a_bench_hand import BenchClock, demo_sheet, opened, work_on
+from tests.session.a_bench_hand import opened
 from tests.session.a_killed_bench import KILLS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -36,10 +36,10 @@ def without_moments(events: tuple[Event, ...]) -> list[dict[str, Any]]:
 
 
 def test_a_job_killed_again_and_again_has_every_entry_it_told_as_kept_and_ends_the_same(
-    tmp_path: Path,
+    tmp_path: Path, released_job: Path
 ) -> None:
-    path = tmp_path / "41.db"
-    with opened(path) as at_work:
+    path = tmp_path / "done.db"
+    with opened(path, number="done") as at_work:
         acknowledged = dict([at_work.chain])
     child = subprocess.run(
         [sys.executable, "-m", "tests.session.a_killed_bench", str(path)],
@@ -62,11 +62,7 @@ def test_a_job_killed_again_and_again_has_every_entry_it_told_as_kept_and_ends_t
 
     job = read_job(path)
     assert verify(path).ok and job.state.released and len(job.rows) == max(acknowledged)
-    with opened(tmp_path / "whole" / "41.db", clock := BenchClock()) as at_work:
-        while work_on(at_work, clock, demo_sheet()):
-            pass
-        uninterrupted = tuple(at_work.events)
-    assert without_moments(job.events) == without_moments(uninterrupted)
+    assert without_moments(job.events) == without_moments(read_job(released_job).events)
     assert not any(isinstance(one, ClockNoticed) for one in job.events)
     sittings = sum(isinstance(one, SittingBegun) for one in job.events)
     assert 2 < sittings <= KILLS + 2

@@ -19,7 +19,7 @@ from tests.session.a_bench_hand import BenchClock, demo_sheet, opened, work_on
 
 
 @pytest.fixture(scope="module")
-def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def shelf(tmp_path_factory: pytest.TempPathFactory, released_job: Path) -> Path:
     """A new job, one suspended, one that waits, one released, one taken up now, and files that are no jobs."""
     folder = tmp_path_factory.mktemp("jobs")
     sheet = demo_sheet()
@@ -30,9 +30,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with opened(folder / "freezer.db", clock, number="freezer") as at_work:
         while not at_work.state.times:
             work_on(at_work, clock, sheet)
-    with opened(folder / "done.db", clock := BenchClock(), number="done") as at_work:
-        while work_on(at_work, clock, sheet):
-            pass
+    shutil.copy(released_job, folder / "done.db")
     (folder / "empty.db").write_bytes(b"")
     (folder / "words.db").write_text("not a job")
     (folder / "cut.db").write_bytes((folder / "done.db").read_bytes()[:9000])
