@@ -8,10 +8,15 @@ from types import MappingProxyType
 from runner.engineering import (
     closure,
     conformity,
+    convection,
     deviations,
+    driving,
     fit_range,
     fits,
     forms,
+    grabbing,
+    heat_history,
+    heating,
     holding,
     interference,
     leaks,
@@ -46,6 +51,11 @@ _ALL = (
     *machining.SIGNATURES,  # speeds, feeds, times, thinning an old ring, clean-up, oversizes, metal left
     *thinning.SIGNATURES,  # thinned_ring_pressure, thinned_ring_stress, wall_at_yield
     *threads.SIGNATURES,  # torque_for_tension, tension_for_torque, hot_tension_change, land_to_edge
+    *convection.SIGNATURES,  # air's properties, still air, blown air, radiation
+    *heating.SIGNATURES,  # biot_number, time_constant, times and temperatures in ovens, air and freezers
+    *driving.SIGNATURES,  # cooling_constant, clearance_after, useful_limit and last_limit, low and high
+    *grabbing.SIGNATURES,  # contact_time_constant, touch_temperature, time_to_grab, low and high
+    *heat_history.SIGNATURES,  # equivalent_time, larson_miller_time, uniformity_tolerance, uniformity_class
 )
 
 CALCULATIONS: Mapping[str, Signature] = MappingProxyType({signature.name: signature for signature in _ALL})
