@@ -373,7 +373,7 @@ class JobScreen(Screen[None]):
         self.put("said", [*said, *asked])
         self.put("hints", keys)
         self.query_one(Entry).placeholder = self._placeholder()
-        height = self.size.height - 5 - len(said) - len(asked) - len(keys) - 2
+        height = self.size.height - 5 - len(said) - len(asked) - len(keys) - 1
         self.put("body", self._body(now, self.width, height))
 
     def put(self, name: str, lines: list[Row]) -> None:

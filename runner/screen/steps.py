@@ -25,8 +25,11 @@ def page(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: i
         return _stopped(job, state, key, step, width)
     stage = job.stage_of(key)
     fresh = not found.done_steps
-    lines = boxes(stage.beware if fresh else (), width) + ([] if fresh else in_one_line(stage.beware, width))
-    lines += boxes([one for one in step.about.beware if not (fresh and one in stage.beware)], width)
+    told = stage.beware if fresh else ()
+    lines = boxes(told, width) + in_one_line(
+        [one for one in stage.beware if one not in (*told, *step.about.beware)], width
+    )
+    lines += boxes([one for one in step.about.beware if one not in told], width)
     if lines:
         lines.append(EMPTY)
     open_hazards = any(one.asks for one in step.about.beware) and step.about.number not in found.acknowledged

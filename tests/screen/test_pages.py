@@ -17,9 +17,13 @@ from runner.job.intents import (
     Type,
 )
 from runner.job.passes import next_step
+from runner.job.state import State, apply
 from runner.procedure.model import Do, Read, Zero
 from runner.procedure.reader import read_procedure
+from runner.screen import steps
+from runner.screen.rows import plain
 from runner.session.clock import SimulatedClock
+from runner.session.dry_run import run
 from runner.session.entries import read_entries
 from tests.job.a_small_procedure import TEXT
 from tests.screen.a_screen import (
@@ -38,6 +42,8 @@ from tests.screen.a_screen import (
 
 PROCEDURES = Path(__file__).resolve().parents[2] / "procedures"
 SIZES = ((120, 40), (80, 24))
+ROOM = 14
+"""Rows for a step in 24: less the head and a gap 5, a line of what was said, the entry line and three of keys."""
 Look = Callable[[Seen, str], Awaitable[None]]
 
 
@@ -170,6 +176,23 @@ async def test_a_check_that_is_not_met(tmp_path: Path, clock: SimulatedClock, lo
     async with resumed(at_work, clock) as seen:
         await seen.keys("42.535\r")
         await look(seen, "job-check-not-met")
+
+
+def test_every_step_of_the_demo_fits_a_window_of_80_by_24(tmp_path: Path) -> None:
+    made, _ = read_procedure((PROCEDURES / "head-seats.yaml").read_text(encoding="utf-8"), "head-seats.yaml")
+    demo = (PROCEDURES / "demo" / "head-seats.entries.yaml").read_text(encoding="utf-8")
+    entries, _ = read_entries(demo, "head-seats.entries.yaml")
+    assert made and entries
+    at_work, stopped = run(made, entries, tmp_path / "41.db")
+    at_work.close()
+    assert stopped is None
+    state = State()
+    for event in at_work.events:
+        state = apply(state, event)
+        step = next_step(at_work.job, state, state.in_hand) if state.in_hand else None
+        if state.in_hand and step:
+            shown = steps.page(at_work.job, state, state.in_hand, step, event.at, 80)
+            assert len(shown) <= ROOM, plain(shown)
 
 
 async def test_the_ways_out(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
