@@ -192,7 +192,7 @@ def test_a_temperature_on_its_scale_stands_in_no_product(left: str, sign: str, r
 
 WORDS = [
     *TYPES, "bohr", "20 degC", "5 K", "2 mm", "3", "0.5", "(", ")", "+", "-", "*", "/", "^2", "^-1", ",", "<", ">=", "if",
-    "else", "and", "or", "not", *(f"{name}(" for name in [*FUNCTIONS, *CALCULATIONS]), "reading=", "bore=", "°", "é", "..",
+    "else", "and", "or", "not", *(f"{name}(" for name in [*FUNCTIONS, *list(CALCULATIONS)[:12]]), "reading=", "bore=", "°", "é", "..",
 ]  # fmt: skip
 
 
