@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from random import Random
 
 from runner.engineering.calculations import CALCULATIONS
@@ -89,6 +89,7 @@ def propagate(
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
     if not sources:
         return Propagated(value, {}, 0.0, "")
+    tree = _without_far_corners(tree, inputs)
     if has_corner(tree):
         return _drawn(tree, inputs, value, sources, name, trials)
     parts = _gradient(tree, inputs)[1]
@@ -112,6 +113,45 @@ def has_corner(tree: Tree) -> bool:
             return bent or function in _CORNERS or any(has_corner(one) for _, one in arguments)
         case _:
             return True
+
+
+FAR = 6.0
+"""Standard uncertainties from which on a corner is never reached: one draw in five hundred million would."""
+
+
+def _without_far_corners(tree: Tree, inputs: Mapping[str, Measured]) -> Tree:
+    """The formula with each `if` and `abs` that its values decide beyond doubt replaced by the way it goes."""
+    match tree:
+        case Conditional(value, Comparison(sign, left, right), other):
+            apart = _apart(left, right, inputs)
+            if apart is None:
+                return tree
+            holds = apart > 0 if sign in (">", ">=") else apart < 0
+            return _without_far_corners(value if holds else other, inputs)
+        case Call("abs", ((_, inner),)):
+            apart = _apart(inner, None, inputs)
+            if apart is None:
+                return tree
+            return inner if apart > 0 else Negative(inner, tree.offset, tree.length)
+        case Binary(left=left, right=right):
+            return replace(
+                tree, left=_without_far_corners(left, inputs), right=_without_far_corners(right, inputs)
+            )
+        case Negative(inner):
+            return replace(tree, value=_without_far_corners(inner, inputs))
+        case _:
+            return tree
+
+
+def _apart(left: Tree, right: Tree | None, inputs: Mapping[str, Measured]) -> float | None:
+    """By how much one side is more than the other (or than nil), or None where it is not beyond doubt."""
+    if has_corner(left) or (right is not None and has_corner(right)):
+        return None
+    one, parts = _gradient(left, inputs)
+    two, others = _gradient(right, inputs) if right is not None else (0.0, {})
+    spread = _sum((1.0, parts), (-1.0, others))
+    standard = math.sqrt(math.fsum(part * part for part in spread.values()))
+    return one - two if abs(one - two) > FAR * standard else None
 
 
 # derivatives

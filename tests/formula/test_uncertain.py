@@ -115,7 +115,7 @@ def test_the_spread_of_readings_with_one_gauge_is_doubted_by_their_last_digits_a
 
 
 def test_draws_agree_with_derivatives_where_the_corner_is_far_away() -> None:
-    inputs: dict[str, Measured] = {"a": Uncertain(5.0, {"a": 0.1}), "b": Uncertain(2.0, {"b": 0.2})}
+    inputs: dict[str, Measured] = {"a": Uncertain(2.9, {"a": 0.1}), "b": Uncertain(2.0, {"b": 0.2})}
     smooth = propagate(_tree("a - b"), inputs)
     drawn = propagate(_tree("abs(a - b)"), inputs, trials=20_000)
     assert drawn.method == DRAWS
@@ -123,6 +123,26 @@ def test_draws_agree_with_derivatives_where_the_corner_is_far_away() -> None:
     assert drawn.expanded == pytest.approx(1.96 * smooth.standard, rel=0.05)
     for source in ("a", "b"):
         assert drawn.parts[source] == pytest.approx(smooth.parts[source], rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("text", "same"),
+    [
+        ("abs(a - b)", "b - a"),
+        ("a if a < b else c", "a"),
+        ("(a if a > b else c) * 2", "c * 2"),
+        ("-abs(b - a) + c", "c - b + a"),
+    ],
+)
+def test_a_corner_far_away_is_no_corner(text: str, same: str) -> None:
+    inputs: dict[str, Measured] = {
+        "a": Uncertain(2.0, {"a": 0.1}),
+        "b": Uncertain(5.0, {"b": 0.2}),
+        "c": Uncertain(7.0, {"c": 0.3, "a": 0.05}),
+    }
+    ours, theirs = propagate(_tree(text), inputs), propagate(_tree(same), inputs)
+    assert ours.method == DERIVATIVES and ours.value == pytest.approx(theirs.value)
+    assert ours.parts == pytest.approx(dict(theirs.parts))
 
 
 def test_the_same_inputs_draw_the_same_answer() -> None:
