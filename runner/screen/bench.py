@@ -40,6 +40,7 @@ class BenchScreen(Screen[None]):
         self.draft: Draft | None = None
         self.taking: Path | None = None
         self._pressed = ("", float("-inf"))
+        self._drawn: dict[str, list[Row]] = {}
 
     def compose(self) -> ComposeResult:
         for name in ("head", "body", "said"):
@@ -244,7 +245,9 @@ class BenchScreen(Screen[None]):
         self.put("body", shown)
 
     def put(self, name: str, shown: list[Row]) -> None:
-        self.query_one(f"#{name}", Static).update(content(shown, self.look.styles))
+        if self._drawn.get(name) != shown:
+            self._drawn[name] = shown
+            self.query_one(f"#{name}", Static).update(content(shown, self.look.styles))
 
     def _asked(self) -> list[Row]:
         if self.taking:

@@ -57,6 +57,7 @@ class JobScreen(Screen[None]):
         self.marked = 0
         self.scrolled = 0
         self._pressed = ("", float("-inf"))
+        self._drawn: dict[str, list[Row]] = {}
         self._is_typing = self._said_of_a_wait = False
         self._handed = ""
         self._not_kept = NotKept("the last entry is not on disk", "see that the disk can be written to")
@@ -377,7 +378,9 @@ class JobScreen(Screen[None]):
         self.put("body", self._body(now, self.width, height))
 
     def put(self, name: str, lines: list[Row]) -> None:
-        self.query_one(f"#{name}", Static).update(content(lines, self.look.styles))
+        if self._drawn.get(name) != lines:
+            self._drawn[name] = lines
+            self.query_one(f"#{name}", Static).update(content(lines, self.look.styles))
 
     def _not_kept_rows(self) -> list[Row]:
         told = self._not_kept

@@ -203,10 +203,14 @@ class Seen:
         return self.app.screen.query_one(Entry).value
 
     @property
-    def at_work(self) -> AtWork:
+    def job_screen(self) -> JobScreen:
         screen = self.app.screen
         assert isinstance(screen, JobScreen)
-        return screen.at_work
+        return screen
+
+    @property
+    def at_work(self) -> AtWork:
+        return self.job_screen.at_work
 
 
 @asynccontextmanager
