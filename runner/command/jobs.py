@@ -26,5 +26,5 @@ def run(asked: Namespace) -> int:
         due = f", due {due_words(line.due, line.zone, now)}" if line.due else ""
         say(f"{line.number:<12} {line.standing:<11} {line.progress:<18} {line.title}{due}")
     if not found:
-        say(f"no jobs in {folder}; `benchhand open PROCEDURE --job NO` opens one")
+        say(f"no jobs in {folder.absolute()}; `benchhand open PROCEDURE --job NO` opens one")
     return FINE

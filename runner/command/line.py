@@ -49,6 +49,8 @@ def parser() -> argparse.ArgumentParser:
     verbs = whole.add_subparsers(title="verbs", metavar="VERB")
     for verb in (open_, resume, jobs, procedures, check, dry_run, record, verify, calc, calculations):
         verb.add(verbs)
+    for one in verbs.choices.values():
+        one.add_argument("--jobs", metavar="FOLDER", default=argparse.SUPPRESS, help="where jobs are kept")
     return whole
 
 

@@ -148,12 +148,10 @@ def dispose(
     if not is_name(asked.by) or not asked.because.strip():
         return Refusal(f"'{asked.way}' is decided by a named person for a reason", "type both")
     role = job.procedure.concessions_by if asked.way == "concession" else job.procedure.released_by
+    refusal = refuse_decider(job, state, key, asked.way, asked.by)
+    if refusal:
+        return refusal
     own = person_key(asked.by) in found.people
-    if own and not job.alone:
-        return Refusal(
-            f"{asked.by.strip()} has entries in this pass; '{asked.way}' is decided by somebody who hasn't",
-            f"fetch the {role}",
-        )
     if asked.way == "concession" and (
         not isinstance(found.failed, e.CheckDecided) or found.failed.step != found.stop.step
     ):
@@ -178,17 +176,40 @@ def release_job(job: Job, state: State, asked: ReleaseJob, stamp: dict[str, Any]
             f"a job is released by a named {job.procedure.released_by}, who says what is released",
             "type both",
         )
-    own = any(person_key(by) in found.people for found in state.passes.values())
-    if own and not job.alone:
-        return Refusal(
-            f"{by} has entries in this job; it is released by somebody who hasn't",
-            f"fetch another {job.procedure.released_by}",
-        )
+    refusal = refuse_job_releaser(job, state, by)
+    if refusal:
+        return refusal
+    own = _has_entries(state, by)
     return [
         e.JobReleased(
             **stamp, by=by, role=job.procedure.released_by, statement=asked.statement.strip(), solo=own
         )
     ]
+
+
+def refuse_decider(job: Job, state: State, key: PassKey, way: str, by: str) -> Refusal | None:
+    """Why this person can't decide on a nonconforming part, or nothing."""
+    if person_key(by) not in state.at(key).people or job.alone:
+        return None
+    role = job.procedure.concessions_by if way == "concession" else job.procedure.released_by
+    return Refusal(
+        f"{by.strip()} has entries in this pass; '{way}' is decided by somebody who hasn't",
+        f"fetch the {role}",
+    )
+
+
+def refuse_job_releaser(job: Job, state: State, by: str) -> Refusal | None:
+    """Why this person can't release the job, or nothing."""
+    if not _has_entries(state, by) or job.alone:
+        return None
+    return Refusal(
+        f"{by} has entries in this job; it is released by somebody who hasn't",
+        f"fetch another {job.procedure.released_by}",
+    )
+
+
+def _has_entries(state: State, person: str) -> bool:
+    return any(person_key(person) in found.people for found in state.passes.values())
 
 
 def stood_on(job: Job, state: State, key: PassKey, name: str) -> list[str]:

@@ -139,19 +139,27 @@ def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
     for row, event in zip(read.rows, read.events, strict=True):
         if isinstance(event, e.StepEvent) and (event.stage, event.part) == key:
             by_step[event.step].append((row.seq, event))
+    undone: dict[int, int] = {}
+    for row, event in zip(read.rows, read.events, strict=True):
+        if isinstance(event, e.ReadingSuperseded) and (event.stage, event.part) == key:
+            undone |= {step: row.seq for step in (event.step, *event.undone)}
     stage = read.job.stage_of(key)
     gone = standing(read.job, read.state, key) is Standing.NOT_APPLICABLE
     return {
         "stage": key[0],
         "part": key[1],
         "standing": standing(read.job, read.state, key).value,
-        "steps": [_step(read, key, step, by_step[step.about.number], gone) for step in stage.steps],
+        "steps": [
+            _step(read, key, step, by_step[step.about.number], gone, undone.get(step.about.number, 0))
+            for step in stage.steps
+        ],
     }
 
 
 def _step(
-    read: ReadJob, key: PassKey, step: Step, happened: list[tuple[int, Event]], gone: bool
+    read: ReadJob, key: PassKey, step: Step, happened: list[tuple[int, Event]], gone: bool, undone: int
 ) -> dict[str, Any]:
+    """One step with all that happened at it; what stands before the entry `undone` was superseded by it."""
     state = read.state.at(key)
     done = step.about.number in state.done_steps
     return {
@@ -171,6 +179,7 @@ def _step(
                 "kind": kind_of(event),
                 "at": utc_text(event.at.utc),
                 "who": event.who,
+                "superseded": seq < undone,
                 "line": line(event),
             }
             for seq, event in happened

@@ -18,11 +18,27 @@ WIDTH = 96
 def as_text(read: ReadJob) -> str:
     """The whole record as text, with no control character in it."""
     data = record(read)
-    lines = [*_head(data), *_deviations(data), *_passes(data, read), *_procedure(data), *_chain(data)]
+    lines = [*_head(data, read), *_deviations(data), *_passes(data, read), *_procedure(data), *_chain(data)]
     return shown("\n".join(lines)) + "\n"
 
 
-def _head(data: dict[str, Any]) -> list[str]:
+def _release(data: dict[str, Any], read: ReadJob) -> list[str]:
+    """When it was opened, and by whom it was released and what was said of it."""
+    zone = one_line(data["times"]["zone"])
+    by = read.events[0].who
+    lines = _wrapped(
+        f"opened {_local(data['times']['opened'], read)} by {by}; times are by the shop's clock, {zone}",
+        "",
+        "  ",
+    )
+    released = read.state.released
+    if released is None:
+        return [*lines, "not released"]
+    who = f"released {_local(data['times']['released'], read)} by {released.by} as {released.role}: {released.statement}"
+    return [*lines, *_wrapped(who, "", "  ")]
+
+
+def _head(data: dict[str, Any], read: ReadJob) -> list[str]:
     procedure = data["procedure"]
     lines = [
         "=" * WIDTH,
@@ -30,7 +46,7 @@ def _head(data: dict[str, Any]) -> list[str]:
         f"{one_line(procedure['title'])}",
         f"procedure {procedure['id']} revision {procedure['revision']}, {procedure['status']}, sha256 {procedure['sha256'][:16]}…",
         f"parts: {', '.join(data['parts'])}",
-        f"opened {data['times']['opened']}, released {data['times']['released'] or 'not yet'}; shop's zone {one_line(data['times']['zone'])}",
+        *_release(data, read),
         "=" * WIDTH,
         "",
     ]
@@ -57,8 +73,9 @@ def _passes(data: dict[str, Any], read: ReadJob) -> list[str]:
             )
             for happened in step["happened"]:
                 when = _local(happened["at"], read)
+                mark = "SUPERSEDED, " if happened["superseded"] else ""
                 lines += _wrapped(
-                    f"{happened['line']}   ({happened['who']}, {when}, entry {happened['entry']})",
+                    f"{mark}{happened['line']}   (entered by {happened['who']}, {when}, entry {happened['entry']})",
                     " " * 6 + "> ",
                     " " * 8,
                 )

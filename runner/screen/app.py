@@ -51,7 +51,9 @@ class BenchApp(App[None]):
         """The program's own way out is q; a slip of the hand on Control must not end a job's screen."""
         complain = getattr(self.screen, "complain", None)
         if complain:
-            complain("q leaves, from an empty entry line; everything entered is kept")
+            complain(
+                "q leaves where letters are keys, F9 everywhere in a job, Esc a question; everything entered is kept"
+            )
 
 
 def open_bench(folder: Path, start: Start | None) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from runner.job import events as e
-from runner.job.gates import refuse_releaser, stood_on
+from runner.job.gates import refuse_decider, refuse_job_releaser, refuse_releaser, stood_on
 from runner.job.intents import (
     ChangePerson,
     Dispose,
@@ -40,9 +40,7 @@ def text(ask: str, wanted: str, make: Callable[[str], Question | Intent | str]) 
     """A question for a name or a reason; a gauge's number is neither."""
     return Question(
         ask,
-        lambda answer: (
-            make(answer) if is_name(answer) else f"'{answer}' is no {wanted}; letters are wanted here"
-        ),
+        lambda answer: make(answer) if is_name(answer) else f"'{answer}' is no {wanted}; write it in words",
     )
 
 
@@ -132,14 +130,22 @@ def decide(job: Job, state: State, key: PassKey) -> Question:
         role = job.procedure.concessions_by if way == "concession" else job.procedure.released_by
         return text(f"{way} on {key[1]}: name of the {role} who decides?", "name", lambda by: why(way, by))
 
-    def why(way: str, by: str) -> Question:
+    def why(way: str, by: str) -> Question | str:
+        refusal = refuse_decider(job, state, key, way, by)
+        if refusal:
+            return refusal.sentence
         return text(f"{by}, why {way}?", "reason", lambda because: Dispose(way, by, because))
 
     return Question(f"What becomes of {key[1]}?", lambda pressed: who(keys[pressed]), keys)
 
 
-def release_job(job: Job) -> Question:
-    def what(by: str) -> Question:
+def release_job(job: Job, state: State) -> Question:
+    """Who releases the finished job, what is said of it, and the word that releases."""
+
+    def what(by: str) -> Question | str:
+        refusal = refuse_job_releaser(job, state, by)
+        if refusal:
+            return refusal.sentence
         return text(f"{by}, what is released? One line.", "statement", lambda said: word(by, said))
 
     def word(by: str, said: str) -> Question:

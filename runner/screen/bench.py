@@ -83,7 +83,7 @@ class BenchScreen(Screen[None]):
         if self.look.is_too_small(self.app.size):
             return True
         if self.draft:
-            return bool(self.draft.question.keys)
+            return bool(self.draft.question.keys) or key in _LINES
         return self.taking is None and key in ("space", "up", "down", "q", "pageup", "pagedown")
 
     def press(self, key: str) -> None:

@@ -266,7 +266,7 @@ class JobScreen(Screen[None]):
             return keys
         keys["p"] = lambda: self.open_view("board")
         if state.completed:
-            return {**keys, "r": lambda: self.ask(asking.release_job(at_work.job))}
+            return {**keys, "r": lambda: self.ask(asking.release_job(at_work.job, state))}
         return {**keys, **self._step_keys()} if state.in_hand else keys
 
     def _step_keys(self) -> dict[str, Callable[[], object]]:

@@ -252,7 +252,10 @@ def _ways_on(job: Job, state: State, key: PassKey, step: Step, width: int) -> li
         routes = ", ".join(step.routes) if isinstance(step, Check) else ""
         lines = [row(("m", "mark"), "  measure again, with a reason; the first reading stays on the record")]
         lines.append(
-            row(("n", "mark"), f"  nonconforming{f': then {routes} may be decided' if routes else ''}")
+            row(
+                ("n", "mark"),
+                f"  nonconforming, which locks this part{f': then {routes} is decided' if routes else ''}",
+            )
         )
         lines.append(
             row(

@@ -88,13 +88,14 @@ def _line(path: Path, now: Moment) -> Line:
     except RunnerError as why:
         return Line(path.stem, path, problem=why.what)
     done = sum(read.state.at(key).done for key in read.job.keys())
+    held = sum(standing(read.job, read.state, key) is Standing.HELD for key in read.job.keys())
     opened = read.state.opened
     return Line(
         number=path.stem,
         path=path,
         title=read.job.procedure.title,
         standing=job_standing(read.state, read),
-        progress=f"{done} of {len(read.job.keys())} passes",
+        progress=f"{done} of {len(read.job.keys())} passes" + (f", {held} held" if held else ""),
         due=next(iter(waits(read, now)), None),
         zone=read.job.zone,
         invented=bool(opened and opened.invented),

@@ -44,7 +44,7 @@ def test_without_a_terminal_it_says_so_at_once_and_shows_the_help(path: Path) ->
         for stdin in (subprocess.DEVNULL, ours):
             began = time.monotonic()
             ended = without_a_terminal(path.parent, stdin=stdin)
-            assert time.monotonic() - began < 3
+            assert time.monotonic() - began < 12  # at once, on a machine with other work too
             assert ended.returncode == 2
             assert "the bench needs a terminal" in ended.stderr
             assert "usage: benchhand" in ended.stderr and not ended.stdout
