@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
 import re
@@ -437,9 +438,11 @@ def test_a_full_disk_behind_the_output_is_said(tmp_path: Path) -> None:
 
 
 def test_control_c_ends_a_dry_run_with_130(tmp_path: Path) -> None:
-    ran = process("dry-run", "head-seats", "--entries", str(ENTRIES), cwd=tmp_path)
+    # A pipe made this small holds less than what it tells: until somebody reads on, it can't have come to its end.
+    ran = process("dry-run", "head-seats", "--entries", str(ENTRIES), cwd=tmp_path, PYTHONUNBUFFERED="1")
     assert ran.stdout and ran.stderr
-    ran.stdout.readline()  # it has begun
+    fcntl.fcntl(ran.stdout, fcntl.F_SETPIPE_SZ, 4096)
+    ran.stdout.read(1)  # it has begun
     ran.send_signal(signal.SIGINT)
     ran.stdout.read()
     ran.stdout.close()
