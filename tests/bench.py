@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 
 import pint
 
+from runner.engineering.driving import last_limit_low
 from runner.engineering.fits import joining_clearance
 from runner.formula.evaluate import compiled
 from runner.formula.parse import parse
@@ -47,6 +48,8 @@ def main() -> None:
             f"{text[:60]:<60} {_us(floor)} {_us(mine)} {mine / floor:6.2f} {_us(with_u)} {with_u / floor:7.0f}"
         )
     _against_pint()
+    window = (0.04251, 0.04237, 11.5e-6, 22e-6, 255.15, 473.15, 295.15, 295.15, 900.0, 300.0, 8e-6, 0.3)
+    print(f"the driving window's last limit, low estimate: {_us(_cost(lambda: last_limit_low(*window)))}")
 
 
 def _against_pint() -> None:

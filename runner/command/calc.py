@@ -198,7 +198,7 @@ def _step(result: Propagated, shown_in: Unit) -> Fraction:
     size = (
         result.expanded / float(shown_in.factor)
         if result.expanded
-        else abs(result.value) / float(shown_in.factor) / 1e5
+        else abs(result.value) / float(shown_in.factor) / 1e4
     )
     if not size:
         return Fraction(1, 1000)

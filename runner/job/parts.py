@@ -39,14 +39,16 @@ class Parts:
             self._parts[level.name] = tuple(
                 Part(level.name, one) for one in product(*(names[each] for each in down))
             )
+        self._by_path = {
+            level: {part.path.lower(): part for part in parts} for level, parts in self._parts.items()
+        }
 
     def at(self, level: str) -> tuple[Part, ...]:
         return self._parts[level]
 
     def find(self, level: str, path: str) -> Part | None:
         """The part of a level by its path, whatever the case of its letters."""
-        wanted = path.strip().lower()
-        return next((part for part in self._parts.get(level, ()) if part.path.lower() == wanted), None)
+        return self._by_path.get(level, {}).get(path.strip().lower())
 
     def outward(self, part: Part) -> tuple[Part, ...]:
         """The part, the one it lies in, and so on to the job."""
