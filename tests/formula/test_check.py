@@ -249,4 +249,4 @@ def test_no_text_makes_the_formula_rooms_stumble_and_every_problem_lies_inside_i
                 except CannotBeWorked as refused:
                     assert str(refused), text
         assert len(text) <= LONGEST or problems
-    assert worked >= 5  # the fuzz reached values, not only refusals
+    assert worked >= 10

@@ -72,7 +72,7 @@ def test_a_procedure_with_a_few_slips_never_raises_and_each_problem_lies_in_its_
     whole = SHIPPED.read_text(encoding="utf-8").split("\n")
     began = time.process_time()
     read = 0
-    for _ in range(120):
+    for _ in range(300):
         lines = _slip(whole, dice)
         if dice.random() < 0.3:
             lines = _slip(lines, dice)
