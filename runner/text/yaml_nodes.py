@@ -22,6 +22,8 @@ _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 LARGEST_FILE = 2_000_000
 """Characters; with `_MOST_EVENTS` about 1,800 steps, a dozen times the longest procedure there is."""
 _MOST_EVENTS = 40_000
+_MOST_SAID_AGAIN = 1_000
+"""Keys said again in one item, after which it is not read on: more than a stage holds whose dashes were all forgotten."""
 _DEEPEST = 24
 _LONGEST_LINE = 2_000
 
@@ -312,6 +314,7 @@ class _Reader:
         entries: list[Entry] = []
         first: dict[str, Scalar] = {}
         said_again: set[str] = set()
+        again = 0
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 place = _place(key_node.start_mark, self.file)
@@ -336,7 +339,9 @@ class _Reader:
                 )
                 continue
             if key.text in first and entries[0].key.text in said_again:
-                pass  # all that follows a forgotten dash is said again; one message is enough
+                again += 1  # all that follows a forgotten dash is said again; one message is enough
+                if again > _MOST_SAID_AGAIN:
+                    break
             elif key.text in first:
                 said_again.add(key.text)
                 before = first[key.text].place.line
