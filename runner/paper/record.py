@@ -14,7 +14,21 @@ from runner.job.rows import kind_of
 from runner.job.state import PassKey
 from runner.journal import NO_HEAD
 from runner.paper.words import line
-from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.procedure.model import (
+    Check,
+    Choose,
+    Do,
+    HoldPoint,
+    Read,
+    Rung,
+    SignOff,
+    Step,
+    Wait,
+    WitnessPoint,
+    WorkOut,
+    Write,
+    Zero,
+)
 from runner.session.at_work import ReadJob
 from runner.session.shelf import job_standing
 
@@ -196,6 +210,12 @@ def kind_words(step: Step) -> str:
             return "zero"
         case Read():
             return "read"
+        case Choose():
+            return "choose"
+        case Write():
+            return "write"
+        case Rung():
+            return "rung"
         case WorkOut():
             return "work out"
         case Check():
@@ -204,6 +224,8 @@ def kind_words(step: Step) -> str:
             return "wait"
         case HoldPoint():
             return "hold point"
+        case WitnessPoint():
+            return "witness point"
         case SignOff():
             return "sign off"
 
@@ -217,11 +239,15 @@ def says(step: Step) -> str:
             return f"{instrument} on {on}, within {within.text}"
         case Read(ask=ask, unit=unit):
             return f"{ask}, {unit.symbol}"
+        case Choose(ask=ask) | Write(ask=ask):
+            return ask
+        case Rung(ladder=ladder, least=least):
+            return f"{ladder}: the lowest rung not below {least.text}"
         case WorkOut(name=name, formula=formula):
             return f"{name} = {formula.text}"
         case Check(name=name, limits=limits):
             return f"{name}: {limits.text}"
         case Wait(name=name, starts=starts, least=least):
             return f"{name}: at least {least.typed} from {starts}"
-        case HoldPoint(title=title, by=by):
+        case HoldPoint(title=title, by=by) | WitnessPoint(title=title, by=by):
             return f"{title}, by {by}"

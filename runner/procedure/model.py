@@ -15,7 +15,9 @@ GRAMMAR = 1
 JOB = "job"
 """The level above all parts."""
 WAYS_OUT = ("concession", "scrap", "return")
-"""What may be decided on a nonconforming part."""
+"""What may be decided on a nonconforming part, beside the reworks and repairs of the procedure."""
+AGAIN_AT_MOST = 3
+"""How often a reading may be measured again in one pass where the procedure doesn't say."""
 DECISIONS = ("simple", "guarded")
 """How a check decides: on the value as it is, or with the value inside its limits by its uncertainty U or more."""
 HAZARD_WORDS = ("danger", "warning", "caution", "notice")
@@ -120,6 +122,12 @@ class About:
     beware: tuple[Hazard, ...] = ()
     show: tuple[str, ...] = ()
     timed_as: str = ""
+    only_if: tuple[Formula, ...] = ()
+    """Conditions of the blocks it stands in, outermost first; where one isn't so, the step is not applicable."""
+    may_skip: str = ""
+    """The role that may skip it, with a reason."""
+    good_for: Quantity | None = None
+    """How long it stands; then it is done again before the pass goes on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +159,36 @@ class Read:
     points: tuple[str, ...]
     levels: tuple[str, ...] = ()
     axes: tuple[str, ...] = ()
+    again_at_most: int = AGAIN_AT_MOST
+
+
+@dataclass(frozen=True, slots=True)
+class Choose:
+    """One of the options is picked; none is picked beforehand."""
+
+    about: About
+    name: str
+    ask: str
+    options: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """A text is typed and kept as it is."""
+
+    about: About
+    name: str
+    ask: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """The lowest rung of a ladder that is not below `least` is taken, never one below the rung the part is on."""
+
+    about: About
+    ladder: str
+    least: Formula
+    routes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +203,17 @@ class WorkOut:
 
 @dataclass(frozen=True, slots=True)
 class Check:
+    """A value against `limits`, or a choice against the `options` that are met; then the limits say them and have no end."""
+
     about: About
     name: str
     limits: Range
     source: str
     routes: tuple[str, ...]
+    """Concession, scrap, return, and titles of reworks and repairs."""
     decision: str
     """Its own, or '' for the procedure's."""
+    options: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +231,20 @@ class HoldPoint:
     title: str
     by: str
     must_see: tuple[str, ...]
+    measures_again: str = ""
+    """A reading of this pass that whoever releases reads too, without seeing the first."""
+    agree_within: Quantity | None = None
+    """How far the two means may lie apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class WitnessPoint:
+    """Somebody of a role is called; the work goes on once they came, or after a time without them."""
+
+    about: About
+    title: str
+    by: str
+    goes_on_after: Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +253,7 @@ class SignOff:
     text: str
 
 
-Step = Do | Zero | Read | WorkOut | Check | Wait | HoldPoint | SignOff
+Step = Do | Zero | Read | Choose | Write | WorkOut | Rung | Check | Wait | HoldPoint | WitnessPoint | SignOff
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +272,35 @@ class Stage:
     beware: tuple[Hazard, ...]
     steps: tuple[Step, ...]
     line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Sizes in rising order, one of which each part of a level is on; it begins on the lowest and never goes down."""
+
+    name: str
+    for_each: str
+    rungs: tuple[Quantity, ...]
+    source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Rework:
+    """
+    What is done after a check that wasn't met: the steps of `stage` (none, or a pass of their own), a rung up where
+    `climb` names a ladder, then everything on the part from `back_to` to that check again. `back_to` is the title of a
+    stage, or the name of a reading, value or time; empty for the first reading of the pass that the check stands on.
+    """
+
+    title: str
+    kind: str
+    """'rework' where the part will meet its limit, 'repair' where it may not."""
+    only_if: Formula | None
+    climb: str
+    back_to: str
+    at_most: int
+    stage: Stage
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,11 +325,25 @@ class Procedure:
     hazards: tuple[Hazard, ...]
     givens: tuple[Given, ...]
     tables: tuple[Table, ...]
+    ladders: tuple[Ladder, ...]
+    reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
 
     def stage(self, title: str) -> Stage:
-        return next(stage for stage in self.stages if stage.title == title)
+        """A stage by its title, or the steps of a rework by the rework's."""
+        return next(stage for stage in self.every_stage if stage.title == title)
+
+    @property
+    def every_stage(self) -> tuple[Stage, ...]:
+        """The stages in their order, and behind them the steps of each rework that has any."""
+        return (*self.stages, *(rework.stage for rework in self.reworks if rework.stage.steps))
+
+    def rework(self, title: str) -> Rework | None:
+        return next((one for one in self.reworks if one.title == title), None)
+
+    def ladder(self, name: str) -> Ladder | None:
+        return next((one for one in self.ladders if one.name == name), None)
 
     def level(self, name: str) -> PartLevel | None:
         return next((part for part in self.parts if part.name == name), None)

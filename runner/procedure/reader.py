@@ -79,6 +79,8 @@ def _procedure(
         hazards=lists.hazards,
         givens=lists.givens,
         tables=lists.tables,
+        ladders=(),
+        reworks=(),
         stages=stages,
         text=text,
     )
