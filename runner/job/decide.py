@@ -1,7 +1,7 @@
 """The one way to change a job: an intent, the state and the moment give events, or a refusal. Pure.
 
-An act that completes a step carries everything that follows by itself in the same list: values worked, checks decided,
-the pass done, the job completed. So one act is one transaction, and a restart can't fall between them.
+An act that completes a step carries everything that follows by itself in the same list (`following.py`). So one act is one
+transaction, and a restart can't fall between them.
 """
 
 from __future__ import annotations
@@ -9,44 +9,76 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
+from runner.job import corrections, holds, instruments, nonconformance, readings
 from runner.job import events as e
-from runner.job import gates, readings
 from runner.job.events import Event
+from runner.job.fold import fold
+from runner.job.following import follow, waits_for
 from runner.job.intents import (
+    AcceptHandover,
     Acknowledge,
+    Attend,
     BeginSitting,
+    CallWitness,
     ChangePerson,
     Confirm,
     ConfirmPrerequisite,
+    Correct,
     Dispose,
+    HandOver,
     Intent,
     MeasureAgain,
+    MoveReadings,
+    Permit,
     Release,
     ReleaseJob,
     Resume,
+    SeeShop,
     Sign,
+    Skip,
     StartPass,
+    StillStand,
     Stop,
     Suspend,
+    TakeGauge,
     TakeUp,
     Tick,
     Type,
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_complete, is_live, next_step, refusal_to_begin
-from runner.job.state import PassKey, State, apply, fold, is_name
-from runner.job.working import decide_check, work_out
-from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.job.passes import is_live, next_step, refusal_to_begin
+from runner.job.people import refuse_role
+from runner.job.state import PassKey, State
+from runner.job.waits import pass_wait, since
+from runner.procedure.model import (
+    Choose,
+    Do,
+    HoldPoint,
+    Read,
+    SignOff,
+    Step,
+    Wait,
+    WitnessPoint,
+    Write,
+    Zero,
+)
+from runner.shop.people import is_name, is_shared, same_person
 
 Answer = list[Event] | Refusal
 
 
 def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
-    """What an intent does to a job at this moment: its events, clock notices first, or why it can't be done now."""
-    clock = _clock(state, now)
-    answer = _decide(job, fold(clock, state), intent, now)
-    return answer if isinstance(answer, Refusal) else [*clock, *answer]
+    """
+    What an intent does to a job at this moment: its events, what was noticed first, or why it can't be done now. Where
+    something went out of date meanwhile, that alone is the answer to an act that it stands in the way of.
+    """
+    noticed = _clock(state, now)
+    noticed += _too_old(job, fold(noticed, state), now)
+    answer = _decide(job, fold(noticed, state), intent, now)
+    if isinstance(answer, Refusal):
+        return noticed if any(isinstance(one, e.WentOutOfDate) for one in noticed) else answer
+    return [*noticed, *answer]
 
 
 def _clock(state: State, now: Moment) -> list[Event]:
@@ -66,6 +98,29 @@ def _clock(state: State, now: Moment) -> list[Event]:
     ]
 
 
+def _too_old(job: Job, state: State, now: Moment) -> list[Event]:
+    """Steps of the pass in hand that stand only so long, and have stood longer."""
+    key = state.in_hand
+    if key is None or state.released or state.suspended:
+        return []
+    found = state.at(key)
+    old: list[Event] = []
+    for step in job.stage_of(key).steps:
+        number, lasts = step.about.number, step.about.good_for
+        if lasts is None or number not in found.done_steps or number not in found.done_at:
+            continue
+        if since(state, found.done_at[number], now).lasted > timedelta(seconds=float(lasts.si)):
+            where: dict[str, Any] = {
+                "at": now,
+                "who": state.person,
+                "stage": key[0],
+                "part": key[1],
+                "step": number,
+            }
+            old.append(e.WentOutOfDate(**where, because=f"it is good for {lasts.typed}"))
+    return old
+
+
 def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     stamp: dict[str, Any] = {"at": now, "who": state.person}
     if state.released:
@@ -73,26 +128,80 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     match intent:
         case BeginSitting(machine):
             return [e.SittingBegun(**stamp, program=job.program, machine=machine)]
-        case ChangePerson(name):
-            return _change_person(state, name, now)
+        case SeeShop():
+            return _see_shop(job, state, stamp)
+        case ChangePerson():
+            return _change_person(job, state, intent, now)
         case Suspend(because):
             return _suspend(state, because, stamp)
+    if has_lapsed(job, state, now):
+        return Refusal("who is at the bench is not known any more", "say who it is first")
+    match intent:
         case Resume():
             return _resume(state, stamp)
+        case HandOver(note):
+            return _hand_over(state, note, stamp)
+        case AcceptHandover():
+            return _accept(state, stamp)
     if state.suspended:
         return Refusal(f"the job is suspended: {state.suspended.because}", "take it up again first")
+    if state.handed_over:
+        return Refusal(
+            f"{state.handed_over.who} handed the job over: {state.handed_over.note}",
+            "whoever takes it on accepts that first",
+        )
+    return _at_work(job, state, intent, now, stamp)
+
+
+def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[str, Any]) -> Answer:
+    """Acts on the work itself."""
     match intent:
         case ConfirmPrerequisite(number):
             return _prerequisite(job, state, number, stamp)
         case ReleaseJob():
-            return gates.release_job(job, state, intent, stamp)
+            return holds.release_job(job, state, intent, stamp)
     if state.prerequisites < len(job.procedure.prerequisites):
         return Refusal(f"a prerequisite is not confirmed: {job.procedure.prerequisites[state.prerequisites]}")
-    if isinstance(intent, StartPass):
-        return _start(job, state, intent.key, stamp)
+    if isinstance(intent, Correct | MoveReadings) and not has_pass(job, intent.key):
+        return Refusal(f"there is no '{intent.key[0]}' on {intent.key[1]} in this job")
+    match intent:
+        case StartPass(key):
+            return _start(job, state, key, stamp)
+        case TakeGauge(kind, gauge):
+            return instruments.take(job, state, kind, gauge, now, stamp)
+        case Correct():
+            return follow(job, state, corrections.correct(job, state, intent, stamp), stamp)
+        case MoveReadings():
+            return follow(job, state, corrections.move(job, state, intent, stamp), stamp)
+        case MeasureAgain(key=other) if other is not None and other != state.in_hand:
+            return _again_elsewhere(job, state, intent, stamp)
     if state.in_hand is None:
         return Refusal("no pass is in hand", "begin one first")
     return _in_hand(job, state, state.in_hand, intent, now, stamp)
+
+
+def has_pass(job: Job, key: PassKey) -> bool:
+    """Whether a job has such a pass; the steps of a rework are one too."""
+    stage = next((one for one in job.procedure.every_stage if one.title == key[0]), None)
+    found = job.parts.find(stage.for_each, key[1]) if stage else None
+    return found is not None and found.path == key[1]
+
+
+def has_lapsed(job: Job, state: State, now: Moment) -> bool:
+    """
+    Whether it isn't known any more who is at the bench: in a shop that names its people, after a time without an act, and
+    when a job is taken up again.
+    """
+    if not job.shop.people:
+        return False
+    if state.acted_at is None:
+        return True
+    idle = job.shop.lapses_after
+    if idle is None:
+        return False
+    if same_boot(state.acted_at, now):
+        return now.boot - state.acted_at.boot > idle.total_seconds()
+    return True
 
 
 def _in_hand(
@@ -105,28 +214,56 @@ def _in_hand(
     here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
     found = state.at(key)
     if isinstance(intent, Dispose):
-        return _follow(job, state, key, gates.dispose(job, state, key, intent, here), stamp)
+        return follow(job, state, nonconformance.dispose(job, state, key, intent, here), stamp)
     if isinstance(intent, TakeUp):
-        return _take_up(job, state, key, intent, here)
+        return follow(job, state, nonconformance.take_up(job, state, key, intent, here), stamp)
+    if isinstance(intent, Permit):
+        return follow(job, state, nonconformance.permit(job, state, key, intent, here), stamp)
     if found.stop:
         return Refusal(
-            f"this pass stands: {found.stop.exit} ({found.stop.because})", _way_on(found.stop.exit)
+            f"this pass stands: {found.stop.exit} ({found.stop.because})",
+            nonconformance.way_on(found.stop.exit),
         )
     if isinstance(intent, Stop):
-        return gates.stop(job, state, key, intent, here)
+        if found.failed:
+            here["step"] = found.failed.step
+        return nonconformance.stop(job, state, key, intent, here)
     if locked := refusal_to_begin(job, state, key):
         return locked
     if isinstance(intent, MeasureAgain):
-        return _again(job, state, key, intent, here)
-    if isinstance(found.failed, e.CheckDecided | e.NotWorked):
+        return follow(job, state, corrections.again(job, state, key, intent, stamp), stamp)
+    if isinstance(found.failed, e.CheckDecided | e.NotWorked | e.SecondReadingDisagrees):
         return Refusal(found.failed.sentence, "measure again, or take one of the ways out")
-    return _at_step(job, state, key, step, intent, now, here)
+    return follow(job, state, _at_step(job, state, key, step, intent, now, here), stamp)
+
+
+def _again_elsewhere(job: Job, state: State, asked: MeasureAgain, stamp: dict[str, Any]) -> Answer:
+    """A reading of another pass, done or not, is taken again: that pass is in hand then."""
+    assert asked.key
+    if not has_pass(job, asked.key):
+        return Refusal(f"there is no '{asked.key[0]}' on {asked.key[1]} in this job")
+    found = state.at(asked.key)
+    if found.stop:
+        return Refusal(f"that pass stands: {found.stop.exit} ({found.stop.because})")
+    if not found.done and (locked := refusal_to_begin(job, state, asked.key)):
+        return locked
+    if not is_live(job, state, job.part_of(asked.key)):
+        return Refusal(f"{asked.key[1]} is no longer in this job")
+    answer = corrections.again(job, state, asked.key, asked, stamp)
+    if isinstance(answer, Refusal):
+        return answer
+    begun = e.PassStarted(**stamp, stage=asked.key[0], part=asked.key[1])
+    return follow(job, state, [*answer, begun], stamp)
 
 
 def _at_step(
     job: Job, state: State, key: PassKey, step: Step, intent: Intent, now: Moment, here: dict[str, Any]
 ) -> Answer:
     """Acts that complete the step in hand, once its hazards are acknowledged."""
+    if isinstance(intent, StillStand):
+        return corrections.still_stands(job, state, key, step.about.number, intent.because, here)
+    if waiting := waits_for(job, state, key):
+        return Refusal(f"this pass waits: {waiting}", "see to that first; other parts may be worked on")
     warned = tuple(hazard.title for hazard in step.about.beware if hazard.asks)
     open_hazards = bool(warned) and step.about.number not in state.at(key).acknowledged
     if isinstance(intent, Acknowledge):
@@ -135,61 +272,52 @@ def _at_step(
         return [e.HazardsAcknowledged(**here, hazards=warned)]
     if open_hazards:
         return Refusal(f"read the warning first: {', '.join(warned)}", "acknowledge it, then go on")
-    answer: Answer
+    if isinstance(intent, Skip):
+        return _skip(job, step, intent, here)
     match step, intent:
         case Read(), Type(text):
-            answer = readings.take(job, state, key, step, text, here)
+            return readings.take(job, state, key, step, text, now, here)
         case Zero(), Type(text):
-            answer = readings.read_zero(job, state, key, step, text, here)
+            return readings.read_zero(job, state, key, step, text, now, here)
+        case ((Choose() | Write()), Type(text)):
+            return readings.answer(state, key, step, text, here)
         case Do(), Tick(number):
-            answer = _tick(state, key, step, number, here)
+            return _tick(state, key, step, number, here)
         case Do(), Confirm():
-            answer = _confirm(state, key, step, here)
+            return _confirm(state, key, step, here)
         case Wait(), Confirm():
-            answer = gates.pass_wait(job, state, key, step, now, here)
+            return pass_wait(job, state, key, step, now, here)
         case HoldPoint(), Release():
-            answer = gates.release(job, state, key, step, intent, here)
+            return holds.release(job, state, key, step, intent, here)
+        case WitnessPoint(), CallWitness():
+            return holds.call(state, key, step, here)
+        case WitnessPoint(), Attend():
+            return holds.attend(job, state, key, step, intent, now, here)
+        case WitnessPoint(), Confirm():
+            return holds.go_on(job, state, key, step, now, here)
         case SignOff(), Sign(name):
-            answer = gates.sign(state, step, name, here)
-        case _:
-            answer = Refusal(_wanted(step))
-    stamp = {"at": here["at"], "who": here["who"]}
-    return _follow(job, state, key, answer, stamp)
+            return holds.sign(state, step, name, here)
+    return Refusal(_wanted(step))
 
 
-def _follow(job: Job, state: State, key: PassKey, answer: Answer, stamp: dict[str, Any]) -> Answer:
-    """The answer with all that follows from it by itself."""
-    if isinstance(answer, Refusal):
-        return answer
-    return [*answer, *_run_on(job, fold(answer, state), key, stamp)]
-
-
-def _run_on(job: Job, state: State, key: PassKey, stamp: dict[str, Any]) -> list[Event]:
-    """Values worked and checks decided up to the next step that needs a person; the pass and the job done."""
-    events: list[Event] = []
-    part = job.part_of(key)
-    if state.in_hand == key and not state.at(key).stop:
-        while isinstance(step := next_step(job, state, key), WorkOut | Check):
-            here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
-            event: Event
-            if isinstance(step, WorkOut):
-                event = work_out(job, state, part, step, here)
-            else:
-                event = decide_check(job, state, part, step, here)
-            events.append(event)
-            state = apply(state, event)
-            if state.at(key).failed:
-                return events
-        if step is None:
-            events.append(e.PassDone(**stamp, stage=key[0], part=key[1]))
-            state = apply(state, events[-1])
-    if is_complete(job, state) and not state.completed:
-        events.append(e.JobCompleted(**stamp))
-    return events
+def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
+    """A step left out, where the procedure lets somebody of a role say so."""
+    role = step.about.may_skip
+    if not role:
+        return Refusal("this step may not be skipped", "say 'cannot do as written' if it can't be done")
+    if refusal := refuse_role(job, asked.by, role, "a step is skipped"):
+        return refusal
+    if not is_name(asked.because):
+        return Refusal("a step is skipped for a reason", "one line is enough")
+    return [
+        e.StepSkipped(
+            **here, by=asked.by.strip(), role=role, because=asked.because.strip(), identified=asked.identified
+        )
+    ]
 
 
 def _start(job: Job, state: State, key: PassKey, stamp: dict[str, Any]) -> Answer:
-    if key not in job.keys():
+    if not has_pass(job, key):
         return Refusal(f"there is no '{key[0]}' on {key[1]} in this job")
     if state.in_hand == key:
         return Refusal(f"'{key[0]}' on {key[1]} is in hand already")
@@ -198,10 +326,7 @@ def _start(job: Job, state: State, key: PassKey, stamp: dict[str, Any]) -> Answe
         refusal = refusal_to_begin(job, state, key)
         if refusal:
             return refusal
-    begun = e.PassStarted(**stamp, stage=key[0], part=key[1])
-    if found.started:
-        return [begun]
-    return _follow(job, state, key, [begun], stamp)
+    return follow(job, state, [e.PassStarted(**stamp, stage=key[0], part=key[1])], stamp)
 
 
 def _prerequisite(job: Job, state: State, number: int, stamp: dict[str, Any]) -> Answer:
@@ -215,13 +340,24 @@ def _prerequisite(job: Job, state: State, number: int, stamp: dict[str, Any]) ->
     return [e.PrerequisiteConfirmed(**stamp, number=number, text=wanted[number - 1])]
 
 
-def _change_person(state: State, name: str, now: Moment) -> Answer:
-    name = " ".join(name.split())
-    if not is_name(name):
-        return Refusal(f"'{name}' is no name", "type the name of whoever is at the bench now")
-    if name == state.person:
+def _see_shop(job: Job, state: State, stamp: dict[str, Any]) -> Answer:
+    if job.shop.sha256 == state.shop:
+        return []
+    return [e.ShopSeen(**stamp, sha256=job.shop.sha256, before=state.shop)]
+
+
+def _change_person(job: Job, state: State, asked: ChangePerson, now: Moment) -> Answer:
+    name = " ".join(asked.name.split())
+    if not is_name(name) or is_shared(name):
+        return Refusal(f"'{name}' is nobody's own name", "type the name of whoever is at the bench now")
+    person = job.shop.person(name)
+    if job.shop.people and person is None:
+        return Refusal(f"the shop file has nobody called '{name}'", "`benchhand shop person` enters somebody")
+    if same_person(name, state.person) and not has_lapsed(job, state, now):
         return Refusal(f"{name} is at the bench already")
-    return [e.PersonChanged(at=now, who=name, before=state.person)]
+    roles = person.roles if person else ()
+    name = person.name if person else name
+    return [e.PersonChanged(at=now, who=name, before=state.person, roles=roles, identified=asked.identified)]
 
 
 def _suspend(state: State, because: str, stamp: dict[str, Any]) -> Answer:
@@ -238,23 +374,20 @@ def _resume(state: State, stamp: dict[str, Any]) -> Answer:
     return [e.JobResumed(**stamp, last=state.last_done)]
 
 
-def _take_up(job: Job, state: State, key: PassKey, asked: TakeUp, here: dict[str, Any]) -> Answer:
-    stop = state.at(key).stop
-    if stop is None:
-        return Refusal("this pass is not stopped")
-    if stop.exit == e.NONCONFORMING:
-        return Refusal(f"{key[1]} is nonconforming ({stop.because})", _way_on(stop.exit))
-    if locked := refusal_to_begin(job, state, key):
-        return locked
-    if not asked.because.strip():
-        return Refusal("what has changed, so that it can go on?", "one line is enough")
-    return [e.PassTakenUp(**here, because=asked.because.strip())]
+def _hand_over(state: State, note: str, stamp: dict[str, Any]) -> Answer:
+    if state.handed_over:
+        return Refusal(f"{state.handed_over.who} handed the job over already")
+    if not is_name(note):
+        return Refusal(
+            "a handover needs a note: what isn't ordinary, and what comes next", "one line is enough"
+        )
+    return [e.HandoverGiven(**stamp, note=note.strip(), last=state.last_done)]
 
 
-def _again(job: Job, state: State, key: PassKey, asked: MeasureAgain, here: dict[str, Any]) -> Answer:
-    if not asked.because.strip():
-        return Refusal("measuring again needs its reason", "one line is enough")
-    return readings.again(job, state, key, asked.name, asked.because.strip(), here)
+def _accept(state: State, stamp: dict[str, Any]) -> Answer:
+    if state.handed_over is None:
+        return Refusal("nobody handed the job over")
+    return [e.HandoverAccepted(**stamp, given_by=state.handed_over.who)]
 
 
 def _tick(state: State, key: PassKey, step: Do, number: int, here: dict[str, Any]) -> Answer:
@@ -291,15 +424,15 @@ def _wanted(step: Step) -> str:
             return f"this step is done and then confirmed: {text}"
         case Wait(name=name):
             return f"'{name}' is waited for here"
+        case Choose(ask=ask, options=options):
+            return f"one of the options is wanted here: {ask} ({', '.join(options)})"
+        case Write(ask=ask):
+            return f"a text is wanted here: {ask}"
         case HoldPoint(title=title, by=by):
             return f"hold point '{title}' is released by {'an' if by[0] in 'aeiou' else 'a'} {by}"
+        case WitnessPoint(title=title, by=by):
+            return f"witness point '{title}': the {by} is called, and comes or doesn't"
         case SignOff(text=text):
             return f"'{text}' is signed here with a name"
         case _:
             return "this step works itself out"
-
-
-def _way_on(exit_: str) -> str:
-    if exit_ == e.NONCONFORMING:
-        return "somebody else decides: concession, scrap or return"
-    return "take it up again when it can be done, saying what has changed"

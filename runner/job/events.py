@@ -56,15 +56,45 @@ class ClockNoticed(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonChanged(Event):
-    """`who` is the person at the bench from here on."""
+    """`who` is the person at the bench from here on, with the roles the shop file gives; how it is known that it is they."""
 
     before: str
+    roles: tuple[str, ...]
+    identified: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopSeen(Event):
+    """The shop file as it is from here on; `before` is the hash of the one seen last, empty for the first."""
+
+    sha256: str
+    before: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeTaken(Event):
+    """One of the shop's instruments is used for its kind from here on; what the shop file says of it."""
+
+    kind: str
+    gauge: str
+    reads_to: str
+    uncertainty: str
+    calibrated_until: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrerequisiteConfirmed(Event):
     number: int
     text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ref:
+    """One step of one pass."""
+
+    stage: str
+    part: str
+    step: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +156,10 @@ class Share:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingTaken(StepEvent):
-    """One point, as typed; `last` of its reading. `si` is exact; `questioned` where it was typed twice, and why."""
+    """
+    One point, as typed; `last` of its reading. `si` is exact; `questioned` where it was typed twice, and why; `late`
+    where it was not taken here and now, but moved, and from where.
+    """
 
     name: str
     point: str
@@ -135,25 +168,86 @@ class ReadingTaken(StepEvent):
     unit: str
     si: Fraction
     instrument: str
+    gauge: str
+    """Which one of the shop's, by what is engraved on it; empty where the shop file has none."""
+    calibrated_until: str
     instrument_uncertainty: str
     shares: tuple[Share, ...]
     questioned: str
     last: bool
     timed_as: str
+    late: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingSuperseded(StepEvent):
-    """A reading is taken again: what stood on it in this pass is undone; the old readings stay on the record."""
+    """A reading that no longer counts and is taken anew; the old one stays on the record. `counts` against its maximum."""
 
     name: str
     because: str
-    undone: tuple[int, ...]
+    counts: bool
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingCorrected(StepEvent):
+    """One point that was typed wrong, and what it should have been; `was` stays on the record."""
+
+    name: str
+    point: str
+    was: str
+    typed: str
+    number: Fraction
+    unit: str
+    si: Fraction
+    because: str
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerGiven(StepEvent):
+    """An option picked, or a text written."""
+
+    name: str
+    answer: str
+    timed_as: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerCorrected(StepEvent):
+    name: str
+    was: str
+    answer: str
+    because: str
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StillStands(StepEvent):
+    """Something out of date was looked at again by a named person, and holds for the reason given."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WentOutOfDate(StepEvent):
+    """A step that stands only so long, and stood longer when the pass went on."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepSkipped(StepEvent):
+    by: str
+    role: str
+    identified: str
+    because: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ZeroRead(StepEvent):
     instrument: str
+    gauge: str
     typed: str
     si: Fraction
     unit: str
@@ -161,6 +255,8 @@ class ZeroRead(StepEvent):
     good: bool
     sentence: str
     timed_as: str
+    out_of_date: tuple[Ref, ...]
+    """Where it isn't good: what was read with this instrument since its last good one, and all that stood on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +280,34 @@ class ValueWorked(StepEvent):
     shares: tuple[Share, ...]
     uncertainty: str
     method: str
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BranchDecided(StepEvent):
+    """
+    Whether the block that begins at this step, `depth` blocks deep, is done here, and by which values. `out_of_date` are
+    steps of it that were done when it was open before.
+    """
+
+    depth: int
+    steps: tuple[int, ...]
+    condition: str
+    inputs: tuple[Input, ...]
+    with_values: str
+    taken: bool
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungTaken(StepEvent):
+    """The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below."""
+
+    ladder: str
+    rung: int
+    size: str
+    least: str
+    inputs: tuple[Input, ...]
     program: str
 
 
@@ -235,14 +359,50 @@ class WaitPassed(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldReleased(StepEvent):
-    """`solo`: released by somebody with entries in this pass, in a job declared alone."""
+    """
+    `solo`: released by somebody with entries in this pass, in a job declared alone. `second` is what was read again
+    without a sight of the first, and `apart` how far the two means lie apart.
+    """
 
     title: str
     by: str
     role: str
+    identified: str
     saw: tuple[str, ...]
+    second: tuple[str, ...]
+    apart: str
     solo: bool
     timed_as: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondReadingDisagrees(StepEvent):
+    """A blind second reading further from the first than two readings of one thing may be: the pass stands."""
+
+    title: str
+    name: str
+    by: str
+    second: tuple[str, ...]
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WitnessCalled(StepEvent):
+    title: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WitnessPassed(StepEvent):
+    """Attended by somebody, or `by` nobody after the time had run out."""
+
+    title: str
+    by: str
+    role: str
+    identified: str
+    called: Moment
+    lasted_s: float
+    note: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,14 +428,56 @@ class PassTakenUp(StepEvent):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PermitGiven(StepEvent):
+    """A deviation permit: this step on this part may be left or done otherwise, as `because` says, and nothing else."""
+
+    by: str
+    role: str
+    identified: str
+    because: str
+    solo: bool
+    timed_as: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Disposed(StepEvent):
     """What was decided on a nonconforming part: concession (opens one check), scrap or return."""
 
     way: str
     by: str
     role: str
+    identified: str
     because: str
     solo: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReworkBegun(StepEvent):
+    """
+    A rework or repair after a check that wasn't met, for the `count`-th time on this part: a rung up where one is
+    climbed, what is `done_again`, and what else stood on it.
+    """
+
+    title: str
+    kind: str
+    by: str
+    role: str
+    identified: str
+    because: str
+    solo: bool
+    count: int
+    at_most: int
+    ladder: str
+    rung: int
+    rung_part: str
+    size: str
+    done_again: tuple[Ref, ...]
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReworkStepsBegun(PassEvent):
+    """The rework's own steps come before anything else on this part; `stage` is the rework's title."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -291,6 +493,19 @@ class JobResumed(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HandoverGiven(Event):
+    """The job passed on with a note of what isn't ordinary; work waits until somebody accepts it."""
+
+    note: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandoverAccepted(Event):
+    given_by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobCompleted(Event):
     pass
 
@@ -299,5 +514,6 @@ class JobCompleted(Event):
 class JobReleased(Event):
     by: str
     role: str
+    identified: str
     statement: str
     solo: bool

@@ -1,4 +1,8 @@
-"""What a person or the bench can ask of a job. An intent is answered with events or with a refusal, never silently."""
+"""What a person or the bench can ask of a job. An intent is answered with events or with a refusal, never silently.
+
+`identified` says how it is known that a named person is that person ('PIN'), and is empty where a name was only typed.
+A PIN itself is never in an intent.
+"""
 
 from __future__ import annotations
 
@@ -17,6 +21,20 @@ class BeginSitting:
 @dataclass(frozen=True, slots=True)
 class ChangePerson:
     name: str
+    identified: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SeeShop:
+    """The shop file as the bench has it now is noted, where it isn't the one seen last."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeGauge:
+    """One of the shop's instruments is used for its kind from here on."""
+
+    kind: str
+    gauge: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +74,43 @@ class Type:
 
 
 @dataclass(frozen=True, slots=True)
+class Skip:
+    """The step in hand is left out, where the procedure lets somebody of a role say so."""
+
+    by: str
+    because: str
+    identified: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StillStand:
+    """The step in hand is out of date, was looked at again, and holds."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Correct:
+    """Something entered wrong is put right: one point of a reading (empty where it has only one), an option, or a text."""
+
+    key: PassKey
+    name: str
+    point: str
+    text: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class MoveReadings:
+    """Readings taken on the wrong part go to the right one, in one act."""
+
+    key: PassKey
+    names: tuple[str, ...]
+    to: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sign:
     name: str
 
@@ -66,14 +121,31 @@ class Release:
 
     by: str
     saw: tuple[str, ...]
+    second: str = ""
+    """The blind second reading, its points with blanks between, where one is wanted."""
+    identified: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CallWitness:
+    """The one who may witness is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attend:
+    """A witness came."""
+
+    by: str
+    identified: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class MeasureAgain:
-    """A reading of the pass in hand is taken again; the old one stays on the record."""
+    """A reading of a pass, the one in hand where none is named, is taken again; the old one stays on the record."""
 
     name: str
     because: str
+    key: PassKey | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +165,21 @@ class TakeUp:
 
 @dataclass(frozen=True, slots=True)
 class Dispose:
-    """What becomes of the nonconforming part in hand: concession, scrap or return."""
+    """What becomes of the part in hand: a rework or a repair by its title, concession, scrap or return."""
 
     way: str
     by: str
     because: str
+    identified: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Permit:
+    """The step in hand, stopped at, may be left or done otherwise, as the reason says."""
+
+    by: str
+    because: str
+    identified: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,27 +193,51 @@ class Resume:
 
 
 @dataclass(frozen=True, slots=True)
+class HandOver:
+    """The job is passed on with a note of what isn't ordinary."""
+
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptHandover:
+    """The person at the bench has read the handover page and takes the job on."""
+
+
+@dataclass(frozen=True, slots=True)
 class ReleaseJob:
     by: str
     statement: str
+    identified: str = ""
 
 
 Intent = (
     BeginSitting
+    | SeeShop
     | ChangePerson
+    | TakeGauge
     | ConfirmPrerequisite
     | StartPass
     | Acknowledge
     | Confirm
     | Tick
     | Type
+    | Skip
+    | StillStand
+    | Correct
+    | MoveReadings
     | Sign
     | Release
+    | CallWitness
+    | Attend
     | MeasureAgain
     | Stop
     | TakeUp
     | Dispose
+    | Permit
     | Suspend
     | Resume
+    | HandOver
+    | AcceptHandover
     | ReleaseJob
 )

@@ -1,4 +1,4 @@
-"""What is fixed when a job opens: its procedure, its parts, the shop's zone and decimal mark."""
+"""What is fixed when a job opens: its procedure, its parts, the shop's zone and decimal mark; and the shop as it is now."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import tzinfo
 from runner.job.parts import Part, Parts
 from runner.job.state import PassKey
 from runner.procedure.model import Procedure, Stage, Step
+from runner.shop.model import NO_SHOP, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,8 +20,11 @@ class Job:
     mark: str
     alone: bool
     program: str
+    shop: Shop = NO_SHOP
+    """The shop file as this sitting has it. What an act relied on is copied into its event."""
 
     def stage_of(self, key: PassKey) -> Stage:
+        """The stage, or the rework's own steps, that a pass goes through."""
         return self.procedure.stage(key[0])
 
     def part_of(self, key: PassKey) -> Part:

@@ -68,3 +68,25 @@ class Parts:
                 depth = len(outer.names)
                 return tuple(one for one in self._parts[level] if one.names[:depth] == outer.names)
         return self._parts[level]
+
+    def inside(self, part: Part, level: str) -> tuple[Part, ...]:
+        """All parts of a level that lie in a part, or the part itself if it is of that level."""
+        return tuple(one for one in self._parts[level] if one.names[: len(part.names)] == part.names)
+
+    def every(self, part: Part, word: str) -> tuple[Part, ...]:
+        """The parts meant by 'every WORD' seen from a part: all of that level inside it, or all inside it called so."""
+        if word in self._parts:
+            return self.inside(part, word)
+        return tuple(
+            one for level in self.levels for one in self.inside(part, level.name) if one.names[-1] == word
+        )
+
+    def other(self, part: Part, name: str) -> Part | None:
+        """The one child or brother of a part that is called so: the nearest, looking outward."""
+        for outer in self.outward(part):
+            for level in self.levels:
+                if level.inside == outer.level:
+                    found = self.find(level.name, "/".join([*outer.names, name]))
+                    if found:
+                        return found
+        return None

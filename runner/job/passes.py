@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from enum import Enum
 
+from runner.job.branches import is_applicable
+from runner.job.events import ZeroRead
 from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.state import Pass, PassKey, State
@@ -21,9 +23,16 @@ class Standing(Enum):
 
 
 def next_step(job: Job, state: State, key: PassKey) -> Step | None:
-    """The first step of a pass that is not complete, or None where all are."""
-    done = state.at(key).done_steps
-    return next((step for step in job.stage_of(key).steps if step.about.number not in done), None)
+    """The first step of a pass that is applicable and not complete, or no longer stands; None where all do."""
+    stage, found = job.stage_of(key), state.at(key)
+    return next(
+        (
+            step
+            for step in stage.steps
+            if step.about.number not in found.done_steps and is_applicable(stage, found, step)
+        ),
+        None,
+    )
 
 
 def is_live(job: Job, state: State, part: Part) -> bool:
@@ -53,7 +62,7 @@ def standing(job: Job, state: State, key: PassKey) -> Standing:
 
 def is_stopped(found: Pass) -> bool:
     """Whether a pass waits for somebody's decision: an exit was taken, or a verdict stands against it."""
-    return found.stop is not None or (found.failed is not None and not hasattr(found.failed, "instrument"))
+    return found.stop is not None or (found.failed is not None and not isinstance(found.failed, ZeroRead))
 
 
 def refusal_to_begin(job: Job, state: State, key: PassKey) -> Refusal | None:
@@ -69,15 +78,22 @@ def refusal_to_begin(job: Job, state: State, key: PassKey) -> Refusal | None:
             f"{lock.path} is nonconforming: {state.nonconforming[lock.path]}",
             "decide what becomes of it first",
         )
+    reworking = next(
+        (state.reworking[one.path] for one in job.parts.outward(part) if one.path in state.reworking), None
+    )
+    if reworking and reworking != key:
+        return Refusal(f"'{reworking[0]}' on {reworking[1]} comes first", "finish the rework's own steps")
+    if stage.number == 0:
+        return None if reworking else Refusal(f"'{stage.title}' was not begun on {part.path}")
     missing = _missing(job, state, stage, part)
     if missing:
-        title, others = missing
-        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is not done on {others}")
+        title, others, why = missing
+        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is {why} on {others}")
     return None
 
 
-def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str] | None:
-    """A stage that must come first and is not done, and on which parts."""
+def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str, str] | None:
+    """A stage that must come first and is not done or out of date, on which parts, and which of the two."""
     for title in (*stage.after, *stage.after_all):
         before = job.procedure.stage(title)
         parts = (
@@ -89,15 +105,23 @@ def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str
             one.path for one in parts if is_live(job, state, one) and not state.at((title, one.path)).done
         ]
         if open_parts:
-            return title, ", ".join(open_parts)
+            dated = all(is_out_of_date(state, (title, path)) for path in open_parts)
+            return title, ", ".join(open_parts), "out of date" if dated else "not done"
     return None
+
+
+def is_out_of_date(state: State, key: PassKey) -> bool:
+    """Whether something done in a pass no longer stands."""
+    return bool(state.at(key).out_of_date)
 
 
 def may_begin(job: Job, state: State) -> list[PassKey]:
     """Every pass that may begin or go on now, stage by stage."""
-    return [key for key in job.keys() if refusal_to_begin(job, state, key) is None]
+    keys = [*state.reworking.values(), *job.keys()]
+    return [key for key in keys if refusal_to_begin(job, state, key) is None]
 
 
 def is_complete(job: Job, state: State) -> bool:
     """Whether every pass on every live part is done and none of those parts waits for a decision."""
-    return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in job.keys())
+    keys = [*state.reworking.values(), *job.keys()]
+    return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in keys)

@@ -4,38 +4,38 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
-from runner.formula.tree import names_in
 from runner.formula.uncertain import COVERAGE
 from runner.formula.values import CannotBeWorked
-from runner.job.events import EntryQuestioned, Event, ReadingSuperseded, ReadingTaken, Share, ZeroRead
+from runner.job.corrections import since_last_zero
+from runner.job.events import AnswerGiven, EntryQuestioned, Event, ReadingTaken, Share, ZeroRead
+from runner.job.instruments import InUse, instrument_for
 from runner.job.job import Job, Refusal
+from runner.job.moments import Moment
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
 from runner.job.working import Limits, band_words, limits_for
-from runner.procedure.model import (
-    Check,
-    Do,
-    HoldPoint,
-    Instrument,
-    Read,
-    SignOff,
-    Step,
-    Wait,
-    WorkOut,
-    Zero,
-)
+from runner.procedure.model import Choose, Instrument, Read, Write, Zero
 from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, last_digit, show, show_apart
 from runner.quantities.units import Unit
 
+LONGEST_ANSWER = 200
+"""Characters of a written answer: three lines of the small screen."""
+
 
 def take(
-    job: Job, state: State, key: PassKey, step: Read, text: str, stamp: dict[str, Any]
+    job: Job, state: State, key: PassKey, step: Read, text: str, now: Moment, stamp: dict[str, Any]
 ) -> list[Event] | Refusal:
     """The events of one line typed at a reading. All of the line is taken, or none of it."""
     part = job.part_of(key)
+    if why := state.at(key).out_of_date.get(step.about.number):
+        return Refusal(f"'{step.name}' is out of date: {why}", "measure it again, or say why it still stands")
+    with_ = instrument_for(job, state, step.instrument, now)
+    if isinstance(with_, Refusal):
+        return with_
     before = state.known.get((part.path, step.name))
     taken = len(before.points) if before else 0
     words = split_entries(text)
@@ -56,19 +56,25 @@ def take(
         if isinstance(quantity, Refused):
             return Refusal(quantity.sentence)
         label = step.points[taken + at]
-        why = _question(quantity, step, plausible)
+        why = question(job, state, key, quantity, step, plausible)
         if why and not (at == 0 and asked and asked.point == label and asked.typed == quantity.typed):
             if at == 0:
                 return [EntryQuestioned(**stamp, point=label, typed=quantity.typed, why=why)]
             return Refusal(f"{why}; type the readings before it first", "then type this one by itself")
-        events.append(_taken(job, step, label, quantity, why, taken + at + 1 == len(step.points), stamp))
+        is_last = taken + at + 1 == len(step.points)
+        events.append(_taken(step, with_, label, quantity, why, is_last, stamp))
     return events
 
 
 def _taken(
-    job: Job, step: Read, label: str, quantity: Quantity, why: str, last: bool, stamp: dict[str, Any]
+    step: Read,
+    with_: InUse | None,
+    label: str,
+    quantity: Quantity,
+    why: str,
+    last: bool,
+    stamp: dict[str, Any],
 ) -> Event:
-    instrument = job.procedure.instrument(step.instrument)
     return ReadingTaken(
         **stamp,
         name=step.name,
@@ -78,31 +84,36 @@ def _taken(
         unit=quantity.unit.symbol,
         si=quantity.si,
         instrument=step.instrument,
-        instrument_uncertainty=instrument.uncertainty.typed if instrument else "",
-        shares=_shares(instrument, f"{step.name} {label}".strip() + f" on {stamp['part']}"),
+        gauge=with_.gauge if with_ else "",
+        calibrated_until=with_.calibrated_until if with_ else "",
+        instrument_uncertainty=with_.uncertainty.typed if with_ else "",
+        shares=_shares(with_, f"{step.name} {label}".strip() + f" on {stamp['part']}"),
         questioned=why,
         last=last,
         timed_as=step.about.timed_as,
+        late="",
     )
 
 
-def _shares(instrument: Instrument | None, reading: str) -> tuple[Share, ...]:
+def _shares(with_: InUse | None, reading: str) -> tuple[Share, ...]:
     """
     What a reading may be out by: its instrument's error, one and the same in all its readings, and the last digit it
     resolves, by itself in each (JCGM 100 F.2.2.1: a step over the root of twelve). A copied figure is taken as it stands.
     """
-    if instrument is None:
+    if with_ is None:
         return ()
-    error = float(instrument.uncertainty.number * instrument.uncertainty.unit.factor) / COVERAGE
-    digit = float(instrument.reads_to.number * instrument.reads_to.unit.factor) / math.sqrt(12.0)
-    return Share(source=instrument.title, part=error), Share(source=f"last digit of {reading}", part=digit)
+    error = float(with_.uncertainty.number * with_.uncertainty.unit.factor) / COVERAGE
+    digit = float(with_.reads_to.number * with_.reads_to.unit.factor) / math.sqrt(12.0)
+    return Share(source=with_.called, part=error), Share(source=f"last digit of {reading}", part=digit)
 
 
-def _question(quantity: Quantity, step: Read, plausible: Limits) -> str:
+def question(job: Job, state: State, key: PassKey, quantity: Quantity, step: Read, plausible: Limits) -> str:
     """Why an entry is asked for a second time, or nothing: another unit than the one shown, or outside the plausible band."""
     value = float(quantity.si)
     if not plausible.meets(value, quantity.si):
-        return f"{quantity.typed} is outside what is plausible here ({band_words(plausible, step.unit)}){_slip(quantity, step, plausible)}"
+        slip = _slip(quantity, plausible) or _neighbour(job, state, key, quantity, step)
+        band = band_words(plausible, step.unit)
+        return f"{quantity.typed} is outside what is plausible here ({band}){slip}"
     if quantity.unit != step.unit:
         return f"{quantity.typed} is {show(quantity.si, step.unit, fine_step(step.unit))}"
     return ""
@@ -118,20 +129,55 @@ _SLIPS = (
 )
 
 
-def _slip(quantity: Quantity, step: Read, plausible: Limits) -> str:
+def _slip(quantity: Quantity, plausible: Limits) -> str:
     """The slip that would explain an implausible entry; never corrected, only named."""
     for times, words in _SLIPS:
-        other = Quantity(quantity.number / times, quantity.unit, quantity.typed).si
-        if other and plausible.meets(float(other), other):
+        size = Quantity(quantity.number / times, quantity.unit, quantity.typed).si
+        if size and plausible.meets(float(size), size):
             return f"; is it {words}?"
+    for text in _swapped(quantity.typed):
+        other = parse_entry(text, quantity.unit)
+        if isinstance(other, Quantity) and plausible.meets(float(other.si), other.si):
+            return f"; were two digits swapped, for {text}?"
+    return ""
+
+
+def _swapped(typed: str) -> list[str]:
+    """The text with each two neighbouring digits the other way round, a decimal mark between them left where it is."""
+    digits = [at for at, sign in enumerate(typed) if sign.isdigit()]
+    found = []
+    for one, two in pairwise(digits):
+        signs = list(typed)
+        signs[one], signs[two] = signs[two], signs[one]
+        found.append("".join(signs).replace(",", "."))
+    return found
+
+
+def _neighbour(job: Job, state: State, key: PassKey, quantity: Quantity, step: Read) -> str:
+    """The part that such a reading would be plausible on, if it isn't on this one."""
+    for other in job.parts.at(job.stage_of(key).for_each):
+        if other.path == key[1]:
+            continue
+        try:
+            if limits_for(job, state, other, step.plausible).meets(float(quantity.si), quantity.si):
+                return f"; is it {other.path}'s?"
+        except CannotBeWorked:
+            continue
     return ""
 
 
 def read_zero(
-    job: Job, state: State, key: PassKey, step: Zero, text: str, stamp: dict[str, Any]
+    job: Job, state: State, key: PassKey, step: Zero, text: str, now: Moment, stamp: dict[str, Any]
 ) -> list[Event] | Refusal:
-    """The read-back of a gauge on its master: good inside the tolerance; otherwise kept, and the zero is set again."""
+    """
+    The read-back of a gauge on its master: good inside the tolerance; otherwise kept, the zero is set again, and what was
+    read with it since its last good one is out of date. So a bad one that would do that is asked for twice.
+    """
     part = job.part_of(key)
+    with_ = instrument_for(job, state, step.instrument, now)
+    if isinstance(with_, Refusal):
+        return with_
+    gauge = with_.gauge if with_ else ""
     quantity = parse_entry(text, step.unit, job.mark)
     if isinstance(quantity, Refused):
         return Refusal(quantity.sentence)
@@ -141,9 +187,17 @@ def read_zero(
         return Refusal(f"what the {step.instrument} should read can't be worked out: {why}")
     good = limits.meets(float(quantity.si), quantity.si)
     sentence = _zero_sentence(job, part, step, quantity, limits, good)
+    doubtful = () if good else since_last_zero(job, state, gauge, step.instrument)
+    asked = state.at(key).questioned
+    if doubtful and not (asked and asked.typed == quantity.typed):
+        readings = sum(isinstance(job.step((one.stage, one.part), one.step), Read) for one in doubtful)
+        count = "one reading" if readings == 1 else f"{readings} readings"
+        doubt = f"{sentence}. If it is so, {count} with it since its last good zero go out of date"
+        return [EntryQuestioned(**stamp, point="", typed=quantity.typed, why=doubt)]
     event = ZeroRead(
         **stamp,
         instrument=step.instrument,
+        gauge=gauge,
         typed=quantity.typed,
         si=quantity.si,
         unit=quantity.unit.symbol,
@@ -151,8 +205,23 @@ def read_zero(
         good=good,
         sentence=sentence,
         timed_as=step.about.timed_as,
+        out_of_date=doubtful,
     )
     return [event]
+
+
+def answer(
+    state: State, key: PassKey, step: Choose | Write, text: str, stamp: dict[str, Any]
+) -> list[Event] | Refusal:
+    """An option picked, or a text written and kept as it is."""
+    said = " ".join(text.split())
+    if isinstance(step, Choose) and said not in step.options:
+        return Refusal(f"'{said}' is none of the options", f"they are {', '.join(step.options)}")
+    if not said:
+        return Refusal("nothing was written", "write it in words")
+    if len(said) > LONGEST_ANSWER:
+        return Refusal(f"that has {len(said)} letters, and {LONGEST_ANSWER} is the most", "say it shorter")
+    return [AnswerGiven(**stamp, name=step.name, answer=said, timed_as=step.about.timed_as)]
 
 
 def _zero_sentence(job: Job, part: Part, step: Zero, quantity: Quantity, limits: Limits, good: bool) -> str:
@@ -171,89 +240,3 @@ def _resolution(instrument: Instrument | None, shown: Unit) -> Fraction:
     if instrument is None:
         return Fraction(1, 1000)
     return instrument.reads_to.number * instrument.reads_to.unit.factor / shown.factor
-
-
-def again(
-    job: Job, state: State, key: PassKey, name: str, because: str, stamp: dict[str, Any]
-) -> list[Event] | Refusal:
-    """
-    A reading of this pass is taken again. What stood on it is undone: values and checks by formula, zeros and shown
-    values by name, readings by a gauge that was zeroed by it, waits that ran from an act that is done again, and every
-    sign-off and release behind it, for those were given for what was there.
-    """
-    part, steps = job.part_of(key), job.stage_of(key).steps
-    step = next((one for one in steps if isinstance(one, Read) and one.name == name), None)
-    if step is None:
-        here = ", ".join(
-            one.name for one in steps if isinstance(one, Read) and (part.path, one.name) in state.known
-        )
-        return Refusal(f"no reading of this pass is called '{name}'", f"read so far: {here}" if here else "")
-    if (part.path, name) not in state.known:
-        return Refusal(f"'{name}' has not been read yet")
-    found = state.at(key)
-    begun = found.done_steps | found.ticks.keys()
-    undone = [
-        one
-        for one in _standing_on(job, steps, step)
-        if one.about.number in begun or (isinstance(one, Read) and (part.path, one.name) in state.known)
-    ]
-    numbers = tuple(one.about.number for one in undone)
-    return [
-        ReadingSuperseded(**{**stamp, "step": step.about.number}, name=name, because=because, undone=numbers),
-        *(
-            ReadingSuperseded(
-                **{**stamp, "step": one.about.number},
-                name=one.name,
-                because=f"the {one.instrument} is zeroed again: {because}",
-                undone=(),
-            )
-            for one in undone
-            if isinstance(one, Read)
-        ),
-    ]
-
-
-def _standing_on(job: Job, steps: tuple[Step, ...], reading: Read) -> list[Step]:
-    """The steps behind a reading that stood on it: on its value, on a gauge zeroed by it, on the time it was taken."""
-    moved = {reading.name, reading.about.timed_as} - {""}
-    gauges: set[str] = set()
-    undone: list[Step] = []
-    for step in steps[reading.about.number :]:
-        by_gauge = isinstance(step, Read) and step.instrument in gauges
-        if by_gauge or isinstance(step, HoldPoint | SignOff) or moved & _owners(job, _names_in(step)):
-            undone.append(step)
-            moved |= {step.about.timed_as} - {""}
-            if isinstance(step, WorkOut | Read | Wait):
-                moved.add(step.name)
-            elif isinstance(step, Zero):
-                gauges.add(step.instrument)
-        elif isinstance(step, Zero):
-            gauges.discard(step.instrument)
-    return undone
-
-
-def _names_in(step: Step) -> set[str]:
-    """The names that a step stands on."""
-    match step:
-        case WorkOut(formula=formula):
-            return {name.name for name in names_in(formula.tree)}
-        case Check(name=checked, limits=limits):
-            return {checked, *(name.name for one in limits.written for name in names_in(one.tree))}
-        case Zero(within=limits):
-            return {name.name for one in limits.written for name in names_in(one.tree)}
-        case Do(about=about):
-            return set(about.show)
-        case Wait(starts=starts):
-            return {starts}
-        case _:
-            return set()
-
-
-def _owners(job: Job, names: set[str]) -> set[str]:
-    """The readings and values behind names: a level's reading, and what a table is looked up by."""
-    found = set()
-    for name in names:
-        owner = name.partition(".")[0]
-        table = next((one for one in job.procedure.tables if one.name == owner), None)
-        found |= _owners(job, {table.looked_up_by}) if table else {owner}
-    return found

@@ -9,11 +9,11 @@ from fractions import Fraction
 from runner.formula.tree import Tree, names_in
 from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
 from runner.formula.values import CannotBeWorked, Group, Value
-from runner.job.events import Input, Share
+from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
 from runner.job.parts import Part
-from runner.job.state import Known, Point, State
-from runner.procedure.model import Read, Table, TableRow
+from runner.job.state import Known, State
+from runner.procedure.model import Ladder, Read, Table, TableRow
 from runner.quantities.quantity import Quantity
 
 NEAR = 1e-9
@@ -24,7 +24,7 @@ NEAR = 1e-9
 class Found:
     """A name's value: with its uncertainty, exactly where it is exact, as shown, and where from."""
 
-    uncertain: Measured
+    uncertain: Measured | str
     exact: Fraction | None
     shown: str
     origin: str
@@ -38,12 +38,25 @@ class Found:
 
     @property
     def value(self) -> Value:
-        """The plain value, for formulas."""
-        return plain(self.uncertain)
+        """The plain value, for formulas: of a choice its option."""
+        return self.uncertain if isinstance(self.uncertain, str) else plain(self.uncertain)
+
+
+class NotKnownYet(CannotBeWorked):
+    """A name whose value has not been made yet, or no longer stands. The message is one sentence, no full stop."""
+
+
+EVERY = "every "
+"""How a name begins that means one value from each of several parts: 'every seat.bore_20'."""
 
 
 def find(job: Job, state: State, part: Part, name: str) -> Found:
-    """The value of a name. Raises CannotBeWorked where it has none, such as a size that no row of a table covers."""
+    """
+    The value of a name on a part. Raises CannotBeWorked where it has none, such as a size that no row of a table covers,
+    and NotKnownYet where it will have one once other work is done.
+    """
+    if name.startswith(EVERY):
+        return _of_every(job, state, part, name)
     owner, _, value = name.partition(".")
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table and value:
@@ -55,23 +68,80 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
         measured = Uncertain(float(quantity.si), parts)
         origin, doubt = f"given, {given.source}", u.typed if u else ""
         return Found(measured, quantity.si, quantity.typed, origin, given.source, doubt)
-    known = known_outward(job, state, part, owner)
-    if known is None:
-        raise CannotBeWorked(f"'{name}' has not been measured yet")
-    return _of_known(job, known, value)
+    ladder = job.procedure.ladder(name)
+    if ladder:
+        return _of_ladder(job, state, part, ladder)
+    level = job.procedure.level(name)
+    if level:
+        outer = next(one for one in job.parts.outward(part) if one.level == level.name)
+        return Found(outer.names[-1], None, outer.names[-1], "the part in hand")
+    other = job.parts.other(part, owner) if value else None
+    if other:
+        return _current(job, state, known_outward(job, state, other, value), value, other)
+    return _current(job, state, known_outward(job, state, part, owner), owner, part, value)
 
 
 def known_outward(job: Job, state: State, part: Part, name: str) -> Known | None:
-    """The reading or worked value of that name on the part or the nearest part that it lies in."""
+    """The reading, worked value or answer of that name on the part or the nearest part that it lies in."""
     for outer in job.parts.outward(part):
         if (outer.path, name) in state.known:
             return state.known[(outer.path, name)]
     return None
 
 
+def places_of(job: Job, part: Part, name: str) -> list[tuple[str, str]]:
+    """Where a name in a formula on this part may be kept: the paths of parts, each with the plain name there."""
+    if name.startswith(EVERY):
+        owner, _, value = name.removeprefix(EVERY).partition(".")
+        return [(one.path, value) for one in job.parts.every(part, owner)]
+    owner, _, value = name.partition(".")
+    table = next((one for one in job.procedure.tables if one.name == owner), None)
+    if table:
+        return places_of(job, part, table.looked_up_by)
+    other = job.parts.other(part, owner) if value else None
+    if other:
+        return [(outer.path, value) for outer in job.parts.outward(other)]
+    return [(outer.path, owner) for outer in job.parts.outward(part)]
+
+
 def find_all(job: Job, state: State, part: Part, trees: Iterable[Tree]) -> dict[str, Found]:
     """Every name in these formulas with what it stands for."""
     return {name.name: find(job, state, part, name.name) for tree in trees for name in names_in(tree)}
+
+
+def _current(job: Job, state: State, known: Known | None, name: str, part: Part, level: str = "") -> Found:
+    """What is known, unless it no longer stands."""
+    if known is None:
+        raise NotKnownYet(f"'{name}' has not been measured yet on {part.path}")
+    why = state.at((known.stage, known.part)).out_of_date.get(known.step)
+    if why:
+        raise NotKnownYet(f"'{name}' on {known.part} is out of date: {why}")
+    return _of_known(job, known, level)
+
+
+def _of_every(job: Job, state: State, part: Part, name: str) -> Found:
+    """The value of each part there is, those apart that were scrapped or returned."""
+    owner, _, value = name.removeprefix(EVERY).partition(".")
+    live = [one for one in job.parts.every(part, owner) if not _gone(job, state, one)]
+    found = [_current(job, state, known_outward(job, state, one, value), value, one) for one in live]
+    if not found:
+        raise CannotBeWorked(f"no {owner} is left of which '{value}' could be taken")
+    values = tuple(one.uncertain for one in found if isinstance(one.uncertain, Uncertain))
+    assert len(values) == len(found)
+    shown = "(" + ", ".join(f"{one.path} {each.shown}" for one, each in zip(live, found, strict=True)) + ")"
+    return Found(UncertainGroup((values,)), None, shown, f"{value} of {len(found)} parts")
+
+
+def _gone(job: Job, state: State, part: Part) -> bool:
+    return any(outer.path in state.gone for outer in job.parts.outward(part))
+
+
+def _of_ladder(job: Job, state: State, part: Part, ladder: Ladder) -> Found:
+    owner = next(one for one in job.parts.outward(part) if one.level == ladder.for_each)
+    rung = state.rungs.get((owner.path, ladder.name), 1)
+    size = ladder.rungs[rung - 1]
+    origin = f"rung {rung} of {len(ladder.rungs)} of {ladder.name}, {ladder.source}"
+    return Found(Uncertain(float(size.si)), size.si, size.typed, origin, ladder.source)
 
 
 def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:
@@ -80,6 +150,8 @@ def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:
 
 def _of_known(job: Job, known: Known, level: str) -> Found:
     where = f"step {known.step} of '{known.stage}' on {known.part}"
+    if known.answer is not None:
+        return Found(known.answer, None, known.answer, f"answered in {where}")
     if known.worked is not None:
         measured = Uncertain(known.worked, _parts(known.shares))
         return Found(measured, None, known.shown, f"worked out in {where}", uncertainty=known.uncertainty)
@@ -99,7 +171,7 @@ def _of_known(job: Job, known: Known, level: str) -> Found:
     return Found(UncertainGroup(levels), None, shown, f"read in {where}")
 
 
-def _measured(point: Point) -> Uncertain:
+def _measured(point: ReadingTaken) -> Uncertain:
     return Uncertain(float(point.si), _parts(point.shares))
 
 

@@ -13,12 +13,12 @@ from runner.formula.explain import with_values
 from runner.formula.tree import Tree, names_in
 from runner.formula.uncertain import COVERAGE, Uncertain, propagate
 from runner.formula.values import CannotBeWorked, Group
-from runner.job.events import CheckDecided, NotWorked, Share, ValueWorked
+from runner.job.events import CheckDecided, Input, NotWorked, RungTaken, Share, ValueWorked
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import Known, State
-from runner.job.values import NEAR, Found, find, find_all, inputs_of, known_outward
-from runner.procedure.model import Check, Formula, Range, Read, WorkOut
+from runner.job.values import NEAR, Found, NotKnownYet, find, find_all, inputs_of, known_outward
+from runner.procedure.model import Check, Formula, Ladder, Range, Read, Rung, WorkOut
 from runner.quantities.kinds import TEMPERATURE_DIFFERENCE
 from runner.quantities.quantity import fine_step, last_digit, show, show_apart, show_number
 from runner.quantities.units import Unit
@@ -27,12 +27,17 @@ from runner.quantities.units import Unit
 def work_out(
     job: Job, state: State, part: Part, step: WorkOut, stamp: dict[str, Any]
 ) -> ValueWorked | NotWorked:
-    """A worked value as an event, or why these inputs have no answer. `stamp` says who, when and where."""
+    """
+    A worked value as an event, or why these inputs have no answer. `stamp` says who, when and where. Raises NotKnownYet
+    where an input isn't there or no longer stands.
+    """
     found: dict[str, Found] = {}
     try:
         found = find_all(job, state, part, [step.formula.tree])
         inputs = {name: one.uncertain for name, one in found.items()}
         result = propagate(step.formula.tree, inputs, f"{step.name} on {part.path}")
+    except NotKnownYet:
+        raise
     except CannotBeWorked as why:
         sentence = f"{part.path}: '{step.name}' can't be worked out: {why}"
         return NotWorked(
@@ -128,12 +133,17 @@ def decide_check(
 ) -> CheckDecided | NotWorked:
     """
     The verdict on a value. Simple: met inside the limits and exactly on them. Guarded: met inside them by its uncertainty
-    U or more (ISO 14253-1); nearer is not proven, which is not met, and it says so.
+    U or more (ISO 14253-1); nearer is not proven, which is not met, and it says so. Raises NotKnownYet where the value or
+    a limit isn't there or no longer stands.
     """
+    if step.options:
+        return _decide_choice(job, state, part, step, stamp)
     known = known_outward(job, state, part, step.name)
     try:
         value = find(job, state, part, step.name)
         limits = limits_for(job, state, part, step.limits, with_doubt=True)
+    except NotKnownYet:
+        raise
     except CannotBeWorked as why:
         sentence = f"{part.path}: the check of '{step.name}' can't be decided: {why}"
         return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
@@ -164,6 +174,102 @@ def decide_check(
         sentence=_sentence(part, step, value, limits, shown_unit, nearest, source)
         if proven or not inside
         else _not_proven(part, step, value, COVERAGE * doubt, shown_unit, nearest, source),
+        routes=step.routes,
+        program=job.program,
+    )
+
+
+def _decide_choice(job: Job, state: State, part: Part, step: Check, stamp: dict[str, Any]) -> CheckDecided:
+    """The verdict on a choice: met where it is one of the options that are."""
+    answer = find(job, state, part, step.name)
+    met = answer.shown in step.options
+    wanted = " or ".join(step.options)
+    verdict = "as it should be" if met else f"and should be {wanted}"
+    return CheckDecided(
+        **stamp,
+        name=step.name,
+        shown=answer.shown,
+        low="",
+        high="",
+        nominal="",
+        limits=step.limits.text,
+        inputs=(),
+        source=step.source,
+        decision="simple",
+        met=met,
+        proven=True,
+        uncertainty="",
+        risk="",
+        margin="",
+        sentence=f"{part.path}: {step.name} is {answer.shown}, {verdict} ({step.source})",
+        routes=step.routes,
+        program=job.program,
+    )
+
+
+def take_rung(
+    job: Job, state: State, part: Part, step: Rung, stamp: dict[str, Any]
+) -> RungTaken | CheckDecided | NotWorked:
+    """
+    The lowest rung of a ladder that is not below what is wanted, never below the one the part is on; where there is none
+    the pass stops as at a check that isn't met.
+    """
+    ladder = job.procedure.ladder(step.ladder)
+    assert ladder
+    found: dict[str, Found] = {}
+    try:
+        found = find_all(job, state, part, [step.least.tree])
+        least = work(step.least.tree, {name: one.value for name, one in found.items()})
+    except NotKnownYet:
+        raise
+    except CannotBeWorked as why:
+        sentence = f"{part.path}: the rung of '{step.ladder}' can't be worked out: {why}"
+        inputs = inputs_of(found)
+        return NotWorked(**stamp, name=step.ladder, formula=step.least.text, inputs=inputs, sentence=sentence)
+    unit = ladder.rungs[0].unit
+    shown = show(least, unit, fine_step(unit))
+    lowest = state.rungs.get((part.path, ladder.name), 1)
+    for number, size in enumerate(ladder.rungs, 1):
+        if number >= lowest and not _beyond(Bound(least, None), float(size.si), None, -1, 0.0):
+            return RungTaken(
+                **stamp,
+                ladder=ladder.name,
+                rung=number,
+                size=size.typed,
+                least=f"{step.least.text} = {shown}",
+                inputs=inputs_of(found),
+                program=job.program,
+            )
+    return _no_rung(job, part, step, ladder, shown, inputs_of(found), stamp)
+
+
+def _no_rung(
+    job: Job,
+    part: Part,
+    step: Rung,
+    ladder: Ladder,
+    shown: str,
+    inputs: tuple[Input, ...],
+    stamp: dict[str, Any],
+) -> CheckDecided:
+    last = ladder.rungs[-1].typed
+    return CheckDecided(
+        **stamp,
+        name=ladder.name,
+        shown=shown,
+        low="",
+        high=last,
+        nominal="",
+        limits=f"at most {last}",
+        inputs=inputs,
+        source=ladder.source,
+        decision="simple",
+        met=False,
+        proven=True,
+        uncertainty="",
+        risk="",
+        margin="",
+        sentence=f"{part.path}: {shown} is wanted, and the last rung of {ladder.name} is {last} ({ladder.source})",
         routes=step.routes,
         program=job.program,
     )

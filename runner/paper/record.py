@@ -84,12 +84,20 @@ def _rank(event: Event) -> int | None:
     match event:
         case e.HoldReleased(solo=True) | e.JobReleased(solo=True) | e.Disposed(solo=True):
             return 0
-        case e.Disposed():
+        case e.PermitGiven(solo=True) | e.ReworkBegun(kind="repair", solo=True):
+            return 0
+        case e.Disposed() | e.PermitGiven() | e.ReworkBegun():
             return 1
-        case e.PassStopped() | e.NotWorked() | e.CheckDecided(met=False):
+        case e.PassStopped() | e.NotWorked() | e.CheckDecided(met=False) | e.SecondReadingDisagrees():
             return 2
-        case e.ReadingSuperseded() | e.ZeroRead(good=False):
+        case e.StillStands() | e.StepSkipped() | e.WitnessPassed(by=""):
+            return 2
+        case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead(good=False):
             return 3
+        case e.ReadingTaken(late=late) if late:
+            return 3
+        case e.ShopSeen(before=before) if before:
+            return 5
         case e.ReadingTaken(questioned=questioned) if questioned:
             return 4
         case e.ClockNoticed(seconds=seconds) if seconds:
@@ -155,8 +163,9 @@ def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
             by_step[event.step].append((row.seq, event))
     undone: dict[int, int] = {}
     for row, event in zip(read.rows, read.events, strict=True):
-        if isinstance(event, e.ReadingSuperseded) and (event.stage, event.part) == key:
-            undone |= {step: row.seq for step in (event.step, *event.undone)}
+        for ref in _no_longer_counts(event):
+            if (ref.stage, ref.part) == key:
+                undone[ref.step] = row.seq
     stage = read.job.stage_of(key)
     gone = standing(read.job, read.state, key) is Standing.NOT_APPLICABLE
     return {
@@ -168,6 +177,20 @@ def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
             for step in stage.steps
         ],
     }
+
+
+def _no_longer_counts(event: Event) -> tuple[e.Ref, ...]:
+    """The steps whose earlier entries an event leaves on the record as superseded."""
+    match event:
+        case e.ReadingSuperseded() | e.WentOutOfDate():
+            here = e.Ref(stage=event.stage, part=event.part, step=event.step)
+            return (here, *getattr(event, "out_of_date", ()))
+        case e.ReworkBegun():
+            return (*event.done_again, *event.out_of_date)
+        case e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead() | e.BranchDecided():
+            return event.out_of_date
+        case _:
+            return ()
 
 
 def _step(

@@ -21,7 +21,16 @@ def line(event: Event) -> str:
         case e.ClockNoticed(what=what):
             return what
         case e.PersonChanged():
-            return f"{event.who} took over from {event.before}"
+            known = f" (known by {event.identified})" if event.identified else ""
+            return f"{event.who} took over from {event.before}{known}"
+        case e.ShopSeen():
+            return (
+                f"the shop file was changed, to {event.sha256[:12] or 'none'}"
+                if event.before
+                else "shop file seen"
+            )
+        case e.GaugeTaken():
+            return f"{event.kind}: {event.gauge}, U {event.uncertainty}, calibrated until {event.calibrated_until}"
         case e.PrerequisiteConfirmed(text=text):
             return f"confirmed: {text}"
         case e.PassStarted():
@@ -38,12 +47,16 @@ def line(event: Event) -> str:
             return f"suspended: {because}"
         case e.JobResumed(last=last):
             return f"taken up again after: {last}" if last else "taken up again"
+        case e.HandoverGiven(note=note):
+            return f"handed over: {note}"
+        case e.HandoverAccepted(given_by=given_by):
+            return f"taken on from {given_by}"
         case e.JobCompleted():
             return "every pass is done"
         case e.JobReleased():
             return f"released by {event.by} as {event.role}: {event.statement}" + _solo(event.solo)
         case _:
-            return _of_a_value(event) or _of_a_gate(event)
+            return _of_a_value(event) or _of_a_gate(event) or _of_going_back(event)
 
 
 def _of_a_value(event: Event) -> str:
@@ -53,11 +66,18 @@ def _of_a_value(event: Event) -> str:
         case e.ReadingTaken():
             point = f" {event.point}" if event.point else ""
             unit = "" if event.typed.endswith(event.unit) else f" {event.unit}"
-            gauge = f", {event.instrument}" if event.instrument else ""
+            gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
             twice = f" (typed twice: {event.questioned})" if event.questioned else ""
-            return f"{event.name}{point} {event.typed}{unit}{gauge}{twice}"
-        case e.ReadingSuperseded():
-            return f"{event.name} measured again: {event.because}"
+            late = f" (late: {event.late})" if event.late else ""
+            return f"{event.name}{point} {event.typed}{unit}{gauge}{twice}{late}"
+        case e.AnswerGiven(name=name, answer=answer):
+            return f"{name}: {answer}"
+        case e.BranchDecided():
+            return f"{event.condition}: {'yes' if event.taken else 'no'}, for {event.with_values}" + (
+                "" if event.taken else f"; steps {_numbers(event.steps)} are not applicable"
+            )
+        case e.RungTaken():
+            return f"{event.ladder}: {event.size}, rung {event.rung}, the lowest not below {event.least}"
         case e.ZeroRead(sentence=sentence):
             return sentence
         case e.ValueWorked():
@@ -69,6 +89,8 @@ def _of_a_value(event: Event) -> str:
             )
             if event.risk and not event.risk.startswith("under"):
                 verdict += f", {event.risk} likely to lie outside (U {event.uncertainty})"
+            if not (event.low or event.high):
+                return f"{event.name} {event.shown}, {event.limits} ({event.source}): {'met' if event.met else 'NOT MET'}"
             said = "" if event.limits == bounds(event) else f"{event.limits}; "
             return f"{event.name} {event.shown}, {bounds(event)} ({said}{event.source}): {verdict}"
         case e.NotWorked(sentence=sentence):
@@ -83,10 +105,21 @@ def _of_a_gate(event: Event) -> str:
             note = f" ({event.note})" if event.note else ""
             return f"{event.name} waited {span_words(timedelta(seconds=event.lasted_s))} of at least {event.least}{note}"
         case e.HoldReleased():
-            return (
-                f"hold point '{event.title}' released by {event.by} as {event.role}; saw: {'; '.join(event.saw)}"
-                + _solo(event.solo)
-            )
+            second = f"; read again {' '.join(event.second)}, {event.apart} apart" if event.second else ""
+            saw = f"; saw: {'; '.join(event.saw)}" if event.saw else ""
+            by = _by(event.by, event.role, event.identified)
+            return f"hold point '{event.title}' released{by}{saw}{second}" + _solo(event.solo)
+        case e.SecondReadingDisagrees(by=by, second=read_again, sentence=sentence):
+            return f"{by} read {' '.join(read_again)}: {sentence}"
+        case e.WitnessCalled(title=title, role=role):
+            return f"witness point '{title}': the {role} was called"
+        case e.WitnessPassed():
+            came = f"attended{_by(event.by, event.role, event.identified)}" if event.by else "not attended"
+            after = span_words(timedelta(seconds=event.lasted_s))
+            note = f" ({event.note})" if event.note else ""
+            return f"witness point '{event.title}': {came}, {after} after the call{note}"
+        case e.StepSkipped():
+            return f"skipped{_by(event.by, event.role, event.identified)}: {event.because}"
         case e.SignedOff():
             return f"'{event.text}' signed by {event.name}"
         case e.PassStopped(exit=exit_, because=because):
@@ -94,9 +127,52 @@ def _of_a_gate(event: Event) -> str:
         case e.PassTakenUp(because=because):
             return f"taken up again: {because}"
         case e.Disposed():
-            return f"{event.way} by {event.by} as {event.role}: {event.because}" + _solo(event.solo)
+            return f"{event.way}{_by(event.by, event.role, event.identified)}: {event.because}" + _solo(
+                event.solo
+            )
+        case e.PermitGiven():
+            by = _by(event.by, event.role, event.identified)
+            return f"deviation permit{by}: {event.because}" + _solo(event.solo)
+        case e.ReworkBegun():
+            by = _by(event.by, event.role, event.identified)
+            rung = f"; {event.ladder} on rung {event.rung}, {event.size}" if event.ladder else ""
+            times = f"{event.count} of at most {event.at_most}"
+            return f"{event.kind} '{event.title}', {times}{by}: {event.because}{rung}" + _solo(event.solo)
+        case e.ReworkStepsBegun(stage=title):
+            return f"'{title}' in hand"
         case _:
             return ""
+
+
+def _of_going_back(event: Event) -> str:
+    match event:
+        case e.ReadingSuperseded():
+            return f"{event.name} measured again: {event.because}"
+        case e.ReadingCorrected():
+            point = f" {event.point}" if event.point else ""
+            return f"{event.name}{point} corrected from {event.was} to {event.typed}: {event.because}"
+        case e.AnswerCorrected():
+            return f"{event.name} corrected from '{event.was}' to '{event.answer}': {event.because}"
+        case e.StillStands(because=because):
+            return f"looked at again, still stands: {because}"
+        case e.WentOutOfDate(because=because):
+            return f"out of date: {because}"
+        case _:
+            return ""
+
+
+def _by(name: str, role: str, identified: str) -> str:
+    """' by Ben Stone as inspector', with how it is known that it was he."""
+    known = f" (known by {identified})" if identified else ""
+    return f" by {name}{f' as {role}' if role else ''}{known}"
+
+
+def _which(instrument: str, gauge: str) -> str:
+    return f"{instrument} {gauge}" if gauge else instrument
+
+
+def _numbers(steps: tuple[int, ...]) -> str:
+    return f"{steps[0]} to {steps[-1]}" if len(steps) > 1 else str(steps[0])
 
 
 def bounds(event: e.CheckDecided) -> str:

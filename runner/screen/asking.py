@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from runner.job import events as e
-from runner.job.gates import refuse_decider, refuse_job_releaser, refuse_releaser, stood_on
+from runner.job.holds import refuse_job_releaser, refuse_releaser
 from runner.job.intents import (
     ChangePerson,
     Dispose,
@@ -20,8 +20,10 @@ from runner.job.intents import (
     TakeUp,
 )
 from runner.job.job import Job
+from runner.job.nonconformance import refuse_decider, role_for, ways_out
+from runner.job.reworks import stood_on
 from runner.job.state import PassKey, State, is_name
-from runner.procedure.model import Check, HoldPoint, Read, SignOff
+from runner.procedure.model import HoldPoint, Read, SignOff
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,15 +121,18 @@ def _seen(step: HoldPoint, by: str, saw: Sequence[str]) -> Question:
     return Question(f"{by}, look: {line}?", lambda _: _seen(step, by, [*saw, line]), {"v": "seen"})
 
 
+_OWN_KEYS = {"concession": "o", "scrap": "s", "return": "r"}
+
+
 def decide(job: Job, state: State, key: PassKey) -> Question:
     """What becomes of a nonconforming part, who decides it, and why."""
-    found = state.at(key).stop
-    step = job.step(key, found.step) if found else None
-    ways = step.routes if isinstance(step, Check) else ("scrap", "return")
-    keys = {way[0] if way != "concession" else "o": way for way in ways}
+    # Letters, because a gauge sends digits whenever its button is pressed.
+    ways = ways_out(job, state, key)
+    own = zip("abcdefghij", (way for way in ways if way not in _OWN_KEYS), strict=False)
+    keys = {**dict(own), **{_OWN_KEYS[way]: way for way in ways if way in _OWN_KEYS}}
 
     def who(way: str) -> Question:
-        role = job.procedure.concessions_by if way == "concession" else job.procedure.released_by
+        role = role_for(job, way)
         return text(f"{way} on {key[1]}: name of the {role} who decides?", "name", lambda by: why(way, by))
 
     def why(way: str, by: str) -> Question | str:

@@ -11,7 +11,6 @@ from textual.widgets import Static
 
 from runner.job import events as e
 from runner.job.events import Event
-from runner.job.gates import time_left
 from runner.job.intents import (
     Acknowledge,
     Confirm,
@@ -24,6 +23,7 @@ from runner.job.intents import (
 )
 from runner.job.job import Refusal
 from runner.job.passes import next_step
+from runner.job.waits import time_left
 from runner.procedure.model import Do, HoldPoint, Read, SignOff, Step, Wait, Zero
 from runner.screen import asking, pages, steps
 from runner.screen.asking import Question

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
-from runner.job.gates import time_left
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
 from runner.job.state import PassKey, State
 from runner.job.values import find
+from runner.job.waits import time_left
 from runner.job.working import band_words, limits_for
 from runner.paper.words import bounds
 from runner.procedure.model import Check, Do, HoldPoint, Range, Read, SignOff, Step, Wait, WorkOut, Zero

@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import runner
-from runner.job.decide import decide
+from runner.job.decide import decide, has_pass
 from runner.job.events import Event, JobOpened, PassEvent, StepEvent
+from runner.job.fold import fold
 from runner.job.intents import BeginSitting, Intent
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, utc_text
 from runner.job.opening import Opening, job_of, open_job
 from runner.job.rows import UnknownEvent, from_row, kind_of, to_body
-from runner.job.state import State, fold
+from runner.job.state import State
 from runner.journal import Journal, JournalError, KeptRow, OutOfStep, Row, read_rows
 from runner.journal.rows import text_of
 from runner.procedure.model import GRAMMAR, Procedure
@@ -218,12 +219,11 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
 
 def _fit(path: Path, job: Job, events: Sequence[Event]) -> None:
     """Raises RunnerError where an entry is of a stage, part or step that the job doesn't have, or opens it again."""
-    steps = {stage.title: len(stage.steps) for stage in job.procedure.stages}
-    keys = set(job.keys())
+    steps = {stage.title: len(stage.steps) for stage in job.procedure.every_stage}
     for number, event in enumerate(events, 1):
         fits = not isinstance(event, JobOpened) or number == 1
         if isinstance(event, PassEvent):
-            fits = (event.stage, event.part) in keys
+            fits = has_pass(job, (event.stage, event.part))
         if fits and isinstance(event, StepEvent):
             fits = 1 <= event.step <= steps[event.stage]
         if not fits:

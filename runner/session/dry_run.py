@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from runner.job.events import EntryQuestioned, Event
-from runner.job.gates import time_left
 from runner.job.intents import (
     Acknowledge,
     ChangePerson,
@@ -31,6 +30,7 @@ from runner.job.job import Refusal
 from runner.job.opening import Opening
 from runner.job.passes import Standing, is_live, next_step, standing
 from runner.job.state import PassKey
+from runner.job.waits import time_left
 from runner.procedure.model import Do, HoldPoint, Procedure, Read, SignOff, Step, Wait, Zero
 from runner.session.at_work import AtWork, Kept
 from runner.session.clock import SimulatedClock

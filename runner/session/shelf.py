@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 
-from runner.job.gates import time_left
 from runner.job.moments import Moment, clock_words
 from runner.job.passes import Standing, standing
 from runner.job.state import State
+from runner.job.waits import time_left
 from runner.procedure.model import Wait
 from runner.session.at_work import ReadJob, read_job
 from runner.session.faults import NO_JOURNAL, RunnerError

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from runner.job.decide import decide
 from runner.job.events import EntryQuestioned, Event
+from runner.job.fold import fold
 from runner.job.intents import (
     Acknowledge,
     BeginSitting,
@@ -28,7 +29,7 @@ from runner.job.moments import Moment
 from runner.job.opening import Opening, job_of, open_job
 from runner.job.passes import next_step
 from runner.job.rows import from_row, kind_of, to_body
-from runner.job.state import Pass, PassKey, fold
+from runner.job.state import Pass, PassKey
 from runner.procedure.model import Procedure
 from tests.job.a_small_procedure import procedure
 

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from runner.job import events as e
 from runner.job.decide import decide
 from runner.job.events import Event
+from runner.job.fold import fold
 from runner.job.intents import (
     Acknowledge,
     BeginSitting,
@@ -40,7 +41,7 @@ from runner.job.intents import (
 from runner.job.job import Refusal
 from runner.job.passes import next_step
 from runner.job.rows import from_row, kind_of, to_body
-from runner.job.state import PassKey, fold
+from runner.job.state import PassKey
 from runner.procedure.model import Check, Do, HoldPoint, Procedure, Read, SignOff, Wait, WorkOut, Zero
 from tests.job.a_bench import Bench
 from tests.job.a_small_procedure import TEXT, procedure
@@ -261,20 +262,23 @@ def in_pass(events: Sequence[Event], key: PassKey) -> list[e.PassEvent]:
 def proved(job: Bench, events: Sequence[Event], key: PassKey) -> None:
     """Law: a pass is done only over steps that were all done, checks met or conceded, holds released, none of it undone."""
     mine = in_pass(events, key)
-    undone_at = {
-        step: at
-        for at, one in enumerate(mine)
-        if isinstance(one, e.ReadingSuperseded)
-        for step in (one.step, *one.undone)
-    }
     for step in job.job.stage_of(key).steps:
         number = step.about.number
-        since = [
-            one
-            for one in mine[undone_at.get(number, -1) + 1 :]
-            if isinstance(one, e.StepEvent) and one.step == number
-        ]
+        since: list[e.StepEvent] = []
+        for one in events:
+            if number in out_of_date_by(one, key):
+                since = []
+            elif isinstance(one, e.StepEvent) and (one.stage, one.part, one.step) == (*key, number):
+                since.append(one)
         assert _is_proved(step, since), (key, step, since)
+
+
+def out_of_date_by(event: Event, key: PassKey) -> set[int]:
+    """The steps of a pass that an event leaves unproved: read anew, or standing on something that changed."""
+    refs = [*getattr(event, "out_of_date", ()), *getattr(event, "done_again", ())]
+    steps = {ref.step for ref in refs if (ref.stage, ref.part) == key}
+    here = isinstance(event, e.ReadingSuperseded | e.WentOutOfDate) and (event.stage, event.part) == key
+    return steps | ({event.step} if here and isinstance(event, e.StepEvent) else set())
 
 
 def _is_proved(step: object, since: Sequence[e.StepEvent]) -> bool:

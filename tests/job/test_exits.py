@@ -79,7 +79,7 @@ def test_each_exit_is_taken_at_each_step_and_is_no_pass(where: str, exit_: str) 
     assert bench.at(A).done_steps == done and not bench.at(A).done
     for intent in (Confirm(), Tick(1), Type("1"), Sign(FITTER), Acknowledge(), MeasureAgain("bore", "why")):
         assert bench.refused(intent) == f"this pass stands: {exit_} (a crack shows)"
-    assert bench.refused(Release(INSPECTOR, ("x", "y"))).startswith("this pass stands")
+    assert bench.refused(Release(INSPECTOR, ("no burr", "shim there"))).startswith("this pass stands")
 
 
 @pytest.mark.parametrize("exit_", [CANNOT_MEASURE, CANNOT_DO, NONCONFORMING])
@@ -277,9 +277,15 @@ def test_a_check_that_has_no_verdict_is_not_conceded() -> None:
 def test_only_what_the_procedure_offers_is_decided() -> None:
     bench = Bench().measure(wall="2.00 4.00 4.00 4.00")
     bench.stop(NONCONFORMING, "web too thin")
-    assert bench.refused(Dispose("scrap", OWNER, "why")) == "'scrap' is not offered here"
     assert bench.refused(Dispose("rework", OWNER, "why")) == "'rework' is not offered here"
     bench.do(Dispose("concession", OWNER, "lightly loaded"))
+
+
+def test_a_denied_concession_leaves_a_part_its_end() -> None:
+    bench = Bench().measure(wall="2.00 4.00 4.00 4.00")
+    bench.stop(NONCONFORMING, "web too thin")
+    bench.do(Dispose("scrap", OWNER, "no concession on a web"))
+    assert bench.state.gone == {"F1/A": "scrap"}
 
 
 @pytest.mark.parametrize(("by", "because"), [("", "why"), (" ", "why"), (OWNER, ""), (OWNER, "\n")])

@@ -29,7 +29,7 @@ ACTS: dict[str, Intent] = {
     "confirm": Confirm(),
     "type": Type("10.000"),
     "sign": Sign(FITTER),
-    "release": Release(INSPECTOR, ("x", "y")),
+    "release": Release(INSPECTOR, ("no burr", "shim there")),
 }
 WANTED = {
     "list": ({"tick"}, "this step is done and then confirmed: Ready the hole"),

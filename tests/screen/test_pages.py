@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from runner.job.fold import apply
 from runner.job.intents import (
     Confirm,
     Intent,
@@ -17,7 +18,7 @@ from runner.job.intents import (
     Type,
 )
 from runner.job.passes import next_step
-from runner.job.state import State, apply
+from runner.job.state import State
 from runner.procedure.model import Do, Read, Zero
 from runner.procedure.reader import read_procedure
 from runner.screen import steps

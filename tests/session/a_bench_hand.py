@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from runner.job.gates import time_left
+from runner.job.waits import time_left
 from runner.job.intents import (
     Acknowledge,
     Confirm,

@@ -1,0 +1,131 @@
+"""What stands on what: which steps, on all parts, were done on values, acts and zeros that no longer hold.
+
+Values stand on what their formulas use, checks on what they compare, acts on what they show, readings on the
+zero of their gauge, waits on the act they run from, and releases and sign-offs on everything before them in their pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+
+from runner.formula.tree import Tree, names_in
+from runner.job.events import Ref
+from runner.job.job import Job
+from runner.job.parts import Part
+from runner.job.state import PassKey, State
+from runner.job.values import places_of
+from runner.procedure.model import (
+    Check,
+    Choose,
+    Do,
+    HoldPoint,
+    Read,
+    Rung,
+    SignOff,
+    Stage,
+    Step,
+    Wait,
+    WorkOut,
+    Write,
+    Zero,
+)
+
+Place = tuple[str, str]
+"""A part's path and the name of something known or timed there."""
+
+
+def standing_on(
+    job: Job, state: State, moved: Iterable[Place], changed: Collection[Ref] = ()
+) -> tuple[Ref, ...]:
+    """
+    The steps begun anywhere that stand on these values, or on these steps having been done as they were; not the
+    changed steps themselves. In the order of the work.
+    """
+    places, found = set(moved), []
+    for stage in job.procedure.every_stage:
+        for part in job.parts.at(stage.for_each):
+            if (stage.title, part.path) in state.passes:
+                found += _in_pass(job, state, stage, part, places, changed)
+    return tuple(found)
+
+
+def made_by(part: Part, step: Step) -> set[Place]:
+    """What a step makes known or times, where it is kept."""
+    names = {step.about.timed_as} - {""}
+    match step:
+        case WorkOut(name=name) | Read(name=name) | Wait(name=name) | Choose(name=name) | Write(name=name):
+            names.add(name)
+        case Rung(ladder=ladder):
+            names.add(ladder)
+    return {(part.path, name) for name in names}
+
+
+def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
+    """Whether anything of a step was done that could be undone: all of it, some ticks or points, or a verdict."""
+    found, number = state.at(key), step.about.number
+    if number in found.done_steps or number in found.ticks or number in found.called:
+        return True
+    if found.failed and found.failed.step == number:
+        return True
+    return isinstance(step, Read) and _is_partly_read(state, key, step)
+
+
+def _is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+    known = state.known.get((key[1], step.name))
+    return known is not None and step.about.number not in state.at(key).out_of_date
+
+
+def _in_pass(
+    job: Job, state: State, stage: Stage, part: Part, places: set[Place], changed: Collection[Ref]
+) -> list[Ref]:
+    key, found = (stage.title, part.path), []
+    gauges: set[str] = set()
+    touched = False
+    for step in stage.steps:
+        ref = Ref(stage=stage.title, part=part.path, step=step.about.number)
+        if ref in changed:
+            touched = True
+        elif not is_begun(job, state, key, step):
+            continue
+        elif _stands(job, part, step, places, gauges, touched):
+            found.append(ref)
+            touched = True
+            places |= made_by(part, step)
+        else:
+            if isinstance(step, Zero):
+                gauges.discard(step.instrument)
+            continue
+        if isinstance(step, Zero):
+            gauges.add(step.instrument)
+    return found
+
+
+def _stands(job: Job, part: Part, step: Step, places: set[Place], gauges: set[str], touched: bool) -> bool:
+    if isinstance(step, HoldPoint | SignOff) and touched:
+        return True
+    if isinstance(step, Read) and step.instrument in gauges:
+        return True
+    return any(place in places for name in names_used(step) for place in places_of(job, part, name))
+
+
+def names_used(step: Step) -> set[str]:
+    """The names that a step stands on, as its formulas write them."""
+    match step:
+        case WorkOut(formula=formula):
+            return _in_trees([formula.tree])
+        case Rung(least=least):
+            return _in_trees([least.tree])
+        case Check(name=checked, limits=limits):
+            return {checked} | _in_trees([one.tree for one in limits.written])
+        case Zero(within=limits):
+            return _in_trees([one.tree for one in limits.written])
+        case Do(about=about):
+            return set(about.show)
+        case Wait(starts=starts):
+            return {starts}
+        case _:
+            return set()
+
+
+def _in_trees(trees: Sequence[Tree]) -> set[str]:
+    return {name.name for tree in trees for name in names_in(tree)}

@@ -1,0 +1,118 @@
+"""What follows an act by itself, in the same transaction: values worked, checks and branches decided, passes and the job
+done. After a correction that includes every value and check anywhere that stood on it, worked anew at once.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from runner.job import events as e
+from runner.job.branches import decide_branch, is_applicable, turned, undecided
+from runner.job.events import Event
+from runner.job.fold import apply, fold
+from runner.job.job import Job, Refusal
+from runner.job.passes import is_complete, is_live, next_step
+from runner.job.state import PassKey, State
+from runner.job.values import NotKnownYet
+from runner.job.working import decide_check, take_rung, work_out
+from runner.procedure.model import Check, Rung, Step, WorkOut
+
+Answer = list[Event] | Refusal
+
+
+def follow(job: Job, state: State, answer: Answer, stamp: dict[str, Any]) -> Answer:
+    """The answer with all that follows from it by itself. `stamp` says who and when."""
+    if isinstance(answer, Refusal):
+        return answer
+    events = list(answer)
+    state = fold(answer, state)
+    while made := _anew(job, state, stamp) or _onward(job, state, stamp) or _done(job, state, stamp):
+        events.append(made)
+        state = apply(state, made)
+    return events
+
+
+def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
+    """The first value, verdict or branch out of date that can be worked anew now."""
+    for stage in job.procedure.every_stage:
+        for part in job.parts.at(stage.for_each):
+            found = state.at((stage.title, part.path))
+            if not found.out_of_date or not is_live(job, state, part):
+                continue
+            for number in sorted(found.out_of_date):
+                step = stage.steps[number - 1]
+                if is_applicable(stage, found, step):
+                    made = _worked(job, state, (stage.title, part.path), step, stamp)
+                    if made:
+                        return made
+    return turned(job, state, stamp)
+
+
+def _onward(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
+    """The next thing in the pass in hand that needs no person."""
+    key = state.in_hand
+    if key is None or state.at(key).stop or state.at(key).failed:
+        return None
+    step = next_step(job, state, key)
+    if step is None:
+        return None
+    block = undecided(job.stage_of(key), state.at(key), step)
+    if block:
+        try:
+            return decide_branch(job, state, key, block, stamp)
+        except NotKnownYet:
+            return None
+    return _worked(job, state, key, step, stamp)
+
+
+def _worked(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any]) -> Event | None:
+    """A value, a verdict or a rung, or nothing where a person is wanted or an input isn't there."""
+    try:
+        return _work(job, state, key, step, stamp)
+    except NotKnownYet:
+        return None
+
+
+def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any]) -> Event | None:
+    here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
+    part = job.part_of(key)
+    match step:
+        case WorkOut():
+            return work_out(job, state, part, step, here)
+        case Check():
+            return decide_check(job, state, part, step, here)
+        case Rung():
+            return take_rung(job, state, part, step, here)
+        case _:
+            return None
+
+
+def _done(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
+    """A pass that is done by now, or the job."""
+    for key, found in state.passes.items():
+        if (
+            found.started
+            and not (found.done or found.stop or found.failed)
+            and next_step(job, state, key) is None
+        ):
+            return e.PassDone(**stamp, stage=key[0], part=key[1])
+    if is_complete(job, state) and not state.completed:
+        return e.JobCompleted(**stamp)
+    return None
+
+
+def waits_for(job: Job, state: State, key: PassKey) -> str:
+    """Why a pass stands at something that would work itself out, in a sentence; empty where it doesn't."""
+    step = next_step(job, state, key)
+    if step is None or state.last_at is None:
+        return ""
+    stamp = {"at": state.last_at, "who": ""}
+    block = undecided(job.stage_of(key), state.at(key), step)
+    try:
+        if block:
+            decide_branch(job, state, key, block, stamp)
+        else:
+            _work(job, state, key, step, stamp)
+    except NotKnownYet as why:
+        return str(why)
+    return ""
