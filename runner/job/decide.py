@@ -35,9 +35,10 @@ from runner.job.intents import (
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
 from runner.job.passes import is_complete, is_live, next_step, refusal_to_begin
-from runner.job.state import PassKey, State, apply, fold, is_name
+from runner.job.state import PassKey, State, apply, fold
 from runner.job.working import decide_check, work_out
 from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Step, Wait, WorkOut, Zero
+from runner.shop.people import is_name
 
 Answer = list[Event] | Refusal
 

@@ -12,9 +12,10 @@ from runner.job.intents import Dispose, Release, ReleaseJob, Stop
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_words, elapsed, span_words
 from runner.job.passes import is_complete, is_live, nonconforming_part
-from runner.job.state import PassKey, State, is_name, person_key, same_person
+from runner.job.state import PassKey, State
 from runner.job.values import known_outward
 from runner.procedure.model import Check, HoldPoint, SignOff, Wait, WorkOut
+from runner.shop.people import is_name, person_key, same_person
 
 
 def release(

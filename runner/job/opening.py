@@ -12,8 +12,8 @@ from runner.job.events import JobOpened
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Parts
-from runner.job.state import is_name
 from runner.procedure.model import GRAMMAR, Procedure
+from runner.shop.people import is_name
 
 MOST_PARTS = 500
 

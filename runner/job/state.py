@@ -5,7 +5,6 @@ Every prefix of a job's events folds, and an event is never taken back: what is 
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -14,6 +13,7 @@ from types import MappingProxyType
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.moments import Moment, same_boot
+from runner.shop.people import person_key
 
 PassKey = tuple[str, str]
 """A stage's title and a part's path."""
@@ -105,23 +105,6 @@ class State:
 
     def at(self, key: PassKey) -> Pass:
         return self.passes.get(key, Pass())
-
-
-def same_person(one: str, two: str) -> bool:
-    """Whether two typed names are one person's: blanks, case and how a keyboard builds its accents don't make another."""
-    return person_key(one) == person_key(two)
-
-
-def is_name(text: str) -> bool:
-    """Whether a text can be a person's name: a gauge's number, sent by a slip of its button, is none."""
-    return sum(sign.isalpha() for sign in text) >= 2
-
-
-def person_key(name: str) -> str:
-    """A typed name as the one person it means; signs that nobody sees are left out."""
-    plain = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
-    seen = "".join(sign for sign in plain if unicodedata.category(sign) != "Cf")
-    return " ".join(seen.split())
 
 
 def fold(events: Iterable[Event], state: State | None = None) -> State:

@@ -20,8 +20,9 @@ from runner.job.intents import (
     TakeUp,
 )
 from runner.job.job import Job
-from runner.job.state import PassKey, State, is_name
+from runner.job.state import PassKey, State
 from runner.procedure.model import Check, HoldPoint, Read, SignOff
+from runner.shop.people import is_name
 
 
 @dataclass(frozen=True, slots=True)
