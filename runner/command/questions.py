@@ -47,11 +47,7 @@ def filled(
     The keys of an item with what was said on the command line and, where it `asks`, the answers to all that wasn't.
     `judge` gives what is wrong with an item so far. Raises RunnerError where nobody can be asked.
     """
-    can_go = {one.key for one in questions if not one.must}
-    keys: Keys = {
-        **now,
-        **{key: "" if value == NONE and key in can_go else value for key, value in said.items()},
-    }
+    keys: Keys = {**now, **said}
     left = [one for one in questions if one.key not in said]
     if not asks:
         return keys
@@ -59,7 +55,7 @@ def filled(
         missing = [one.option for one in left if one.must and not keys.get(one.key)]
         if missing:
             what = f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing"
-        elif not said and len(left) and now.get(left[0].key):
+        elif not said and any(now.get(one.key) for one in left):
             what = "nothing was said to change"
         else:
             return keys

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from runner.command.out import complain, say
-from runner.command.questions import Question, ask_pin, filled, has_terminal
+from runner.command.questions import NONE, Question, ask_pin, filled, has_terminal
 from runner.session.clock import MachineClock, zone_here
 from runner.session.faults import FINE, PROBLEMS, WRONG_COMMAND, RunnerError
 from runner.session.shelf import jobs_folder
@@ -89,15 +89,15 @@ def _add_options(parser: ArgumentParser, what: str) -> None:
 
 
 def _said(asked: Namespace, what: str) -> Keys:
-    """What the options said, by the key of the file; blanks single, as the file has them."""
-    given = {question.key: getattr(asked, question.key) for question in _QUESTIONS[what]}
-    return {
-        key: " ".join(value.split())
-        if isinstance(value, str)
-        else tuple(" ".join(one.split()) for one in value)
-        for key, value in given.items()
-        if value is not None
-    }
+    """What the options said, by the key of the file; blanks single, and nothing for what is to be taken away."""
+    said: dict[str, str | tuple[str, ...]] = {}
+    for question in _QUESTIONS[what]:
+        given = getattr(asked, question.key)
+        if isinstance(given, list):
+            said[question.key] = tuple(" ".join(one.split()) for one in given)
+        elif given is not None:
+            said[question.key] = "" if given == NONE and not question.must else " ".join(given.split())
+    return said
 
 
 # changes
@@ -106,6 +106,8 @@ def _said(asked: Namespace, what: str) -> Keys:
 def change(asked: Namespace) -> int:
     """One person, instrument or master added, changed or taken away."""
     folder, what, name = jobs_folder(asked.jobs), asked.what, " ".join(asked.name.split())
+    if not name:
+        raise RunnerError(f"{_NAMES[what][0]} says nothing", f"write it {_NAMES[what][1]}", WRONG_COMMAND)
     before = shop_beside(folder)
     sheet = sheet_of(before)
     if asked.gone:
@@ -125,9 +127,10 @@ def change(asked: Namespace) -> int:
     def judge(keys: Keys) -> list[Problem]:
         return judged(sheet.put(what, keys), folder)[1]
 
-    now = filled(old or {what: name}, said, _QUESTIONS[what], judge, asks=asks)
-    if problems := judge(now):
+    now = old or {what: name}
+    if problems := [one for one in judge({**now, **said}) if one.kind != "missing-key"]:
         return _refuse(problems)
+    now = filled(now, said, _QUESTIONS[what], judge, asks=asks)
     if asks_pin or pin_said:
         now = {**now, "pin": "" if asked.no_pin else ask_pin(str(now[what]))}
     return _keep(folder, before, sheet.put(what, now), f"{now[what]} is in the shop file")

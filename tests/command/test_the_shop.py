@@ -91,6 +91,13 @@ def test_a_change_of_roles_leaves_the_pin_and_no_pin_takes_it_away(run: Run) -> 
     ("words", "what", "fix"),
     [
         (["person"], "NAME is missing", "`benchhand shop person --help`"),
+        (["person", " "], "NAME says nothing", "as they sign"),
+        (["instrument", "", *BORE_GAUGE], "ID says nothing", "as engraved"),
+        (
+            ["person", "Cora \udcff", "--no-pin", "--role", "fitter"],
+            "a character that does not show",
+            "take it out",
+        ),
         (["parson", "Ada"], "'parson' is not one of its verbs", "did you mean person?"),
         (["person", "Cora Lind", "--no-pin"], "--role is missing", "run this on a terminal"),
         (
@@ -203,12 +210,21 @@ def test_on_a_terminal_what_is_not_said_is_asked_and_the_pin_is_never_shown(tmp_
     assert shop.people[0].roles == ("fitter", "inspector") and fits(PIN, shop.people[0].pin)
 
 
+def test_on_a_terminal_an_id_that_cannot_be_is_refused_before_anything_is_asked(tmp_path: Path) -> None:
+    keep_shop(tmp_path, a_shop())
+    with Terminal("shop", "master", "BG-1", jobs=tmp_path) as terminal:
+        terminal.wait_for("two things are called 'BG-1'")
+        assert terminal.ends_within(20) == 2
+
+
 def test_leaving_a_question_changes_nothing(tmp_path: Path) -> None:
     before = keep_shop(tmp_path, a_shop()).text
     for key in ("\x03", "\x04"):
         with Terminal("shop", "master", "R46", jobs=tmp_path) as terminal:
             terminal.wait_for("Size, such as 45.000 mm:")
-            terminal.hear_for(0.3)  # a Ctrl-C between the question and its reading is seen only with the next key
+            terminal.hear_for(
+                0.3
+            )  # a Ctrl-C between the question and its reading is seen only with the next key
             terminal.send(key)
             assert terminal.ends_within(20) == 130
     assert shop_path(tmp_path).read_text(encoding="utf-8") == before
