@@ -17,9 +17,10 @@ BELOW: dict[str, set[str]] = {
     "engineering": {"text", "quantities"},
     "formula": {"text", "quantities", "engineering"},
     "procedure": {"text", "quantities", "engineering", "formula"},
-    "job": {"text", "quantities", "engineering", "formula", "procedure"},
+    "shop": {"text", "quantities", "engineering", "formula", "procedure"},
+    "job": {"text", "quantities", "engineering", "formula", "procedure", "shop"},
     "journal": set(),
-    "session": {"text", "quantities", "engineering", "formula", "procedure", "job", "journal"},
+    "session": {"text", "quantities", "engineering", "formula", "procedure", "shop", "job", "journal"},
 }
 BELOW["paper"] = BELOW["session"] | {"session"}
 BELOW["screen"] = BELOW["paper"] | {"paper"}
@@ -57,7 +58,7 @@ def test_each_foreign_package_has_one_door(path: Path) -> None:
         assert room in (None, path.parent.name), f"{path}:{line} imports {module}, whose door is {room}"
 
 
-@pytest.mark.parametrize("room", ["formula", "procedure", "job"])
+@pytest.mark.parametrize("room", ["formula", "procedure", "shop", "job"])
 def test_the_core_asks_for_no_clock_disk_or_environment(room: str) -> None:
     for path in (RUNNER / room).glob("*.py"):
         foreign = {module.split(".")[0] for _, module in _imports(path)}

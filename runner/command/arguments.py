@@ -16,6 +16,10 @@ _NOT_A_NUMBER = r"argument (?P<name>\S+): invalid int value: '(?P<word>.*)'"
 _SHAPES: list[tuple[str, Callable[[re.Match[str]], str]]] = [
     (r"the following arguments are required: (?P<names>.+)", lambda found: f"{found['names']} is missing"),
     (r"unrecognized arguments: (?P<words>.+)", lambda found: f"nothing is known of '{found['words']}' here"),
+    (
+        r"argument (?P<name>\S+): not allowed with argument (?P<other>\S+)",
+        lambda found: f"{found['name']} and {found['other']} don't go together",
+    ),
     (_NOT_A_NUMBER, lambda found: f"'{found['word']}' is no whole number for {found['name']}"),
     (
         r"argument (?P<name>\S+): expected .+",

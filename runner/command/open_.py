@@ -9,11 +9,11 @@ from typing import Any
 from runner.command import bench
 from runner.job.job import Refusal
 from runner.job.opening import names_to_ask, refuse_names, refuse_number
-from runner.job.state import is_name
 from runner.procedure.model import Procedure
 from runner.session.faults import WRONG_COMMAND, RunnerError
 from runner.session.library import procedure_at
 from runner.session.shelf import job_path, jobs_folder
+from runner.shop.people import is_name
 
 
 def add(verbs: _SubParsersAction[Any]) -> None:

@@ -295,8 +295,8 @@ def _at_step(
             return holds.attend(job, state, key, step, intent, now, here)
         case WitnessPoint(), Confirm():
             return holds.go_on(job, state, key, step, now, here)
-        case SignOff(), Sign(name):
-            return holds.sign(state, step, name, here)
+        case SignOff(), Sign():
+            return holds.sign(state, step, intent, here)
     return Refusal(_wanted(step))
 
 

@@ -409,6 +409,7 @@ class WitnessPassed(StepEvent):
 class SignedOff(StepEvent):
     text: str
     name: str
+    identified: str
     timed_as: str
 
 

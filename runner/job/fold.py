@@ -12,7 +12,8 @@ from typing import TypeVar
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.moments import same_boot
-from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed, person_key
+from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed
+from runner.shop.people import person_key
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -141,8 +142,8 @@ def _opened(state: State, event: e.JobOpened) -> State:
 
 
 def _sitting(state: State, event: e.SittingBegun) -> State:
-    """Who sat there last may not be who opens the job now; whoever opened it anew still is."""
-    return state if state.positions <= 1 else replace(state, acted_at=None)
+    """Who sat there last may not be who has the job open now."""
+    return replace(state, acted_at=None)
 
 
 def _shop(state: State, event: e.ShopSeen) -> State:

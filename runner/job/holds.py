@@ -15,7 +15,7 @@ from runner.job.events import (
     WitnessCalled,
     WitnessPassed,
 )
-from runner.job.intents import Attend, Release, ReleaseJob
+from runner.job.intents import Attend, Release, ReleaseJob, Sign
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_words, span_words
 from runner.job.passes import is_complete, is_live
@@ -179,8 +179,9 @@ def _witnessed(
     )
 
 
-def sign(state: State, step: SignOff, name: str, stamp: Stamp) -> Answer:
+def sign(state: State, step: SignOff, asked: Sign, stamp: Stamp) -> Answer:
     """A sign-off by the person at the bench, who types the name as a signature."""
+    name = asked.name
     if not name.strip():
         return Refusal("a sign-off is a typed name", "type yours")
     if not same_person(name, state.person):
@@ -188,7 +189,15 @@ def sign(state: State, step: SignOff, name: str, stamp: Stamp) -> Answer:
             f"{state.person} is at the bench, and '{name.strip()}' was typed",
             "change the person first, or type your own name",
         )
-    return [SignedOff(**stamp, text=step.text, name=name.strip(), timed_as=step.about.timed_as)]
+    return [
+        SignedOff(
+            **stamp,
+            text=step.text,
+            name=name.strip(),
+            identified=asked.identified,
+            timed_as=step.about.timed_as,
+        )
+    ]
 
 
 def release_job(job: Job, state: State, asked: ReleaseJob, stamp: Stamp) -> Answer:

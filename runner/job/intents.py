@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from runner.job.state import PassKey
+from runner.job.state import PassKey, State
+from runner.shop.people import same_person
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,7 @@ class MoveReadings:
 @dataclass(frozen=True, slots=True)
 class Sign:
     name: str
+    identified: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,3 +243,16 @@ Intent = (
     | AcceptHandover
     | ReleaseJob
 )
+
+
+def whose(intent: Intent, state: State) -> str:
+    """The person by whose name an act is done, who must be that person; empty for the acts of whoever is at the bench."""
+    match intent:
+        case ChangePerson(name=name) | Sign(name=name):
+            return name
+        case Release(by=by) | Attend(by=by) | Permit(by=by) | Skip(by=by) | ReleaseJob(by=by):
+            return by
+        case Dispose(by=by):
+            return "" if same_person(by, state.person) else by
+        case _:
+            return ""

@@ -12,8 +12,9 @@ from runner.job.events import JobOpened
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Parts
-from runner.job.state import is_name
 from runner.procedure.model import GRAMMAR, Procedure
+from runner.shop.model import NO_SHOP, Shop
+from runner.shop.people import is_name
 
 MOST_PARTS = 500
 
@@ -36,7 +37,9 @@ def names_to_ask(procedure: Procedure) -> list[str]:
     return [level.name for level in procedure.parts if not level.named]
 
 
-def open_job(procedure: Procedure, asked: Opening, now: Moment, program: str) -> JobOpened | Refusal:
+def open_job(
+    procedure: Procedure, asked: Opening, now: Moment, program: str, shop: Shop = NO_SHOP
+) -> JobOpened | Refusal:
     """The first event of a job, or why it can't be opened so."""
     bad_number = refuse_number(asked.number)
     if bad_number:
@@ -44,6 +47,8 @@ def open_job(procedure: Procedure, asked: Opening, now: Moment, program: str) ->
     who = " ".join(asked.who.split())
     if not is_name(who):
         return Refusal(f"'{who}' is no name" if who else "nobody was named", "say who is at the bench")
+    if shop.people and shop.person(who) is None:
+        return Refusal(f"the shop file has nobody called '{who}'", "`benchhand shop person` enters somebody")
     if procedure.status == "withdrawn":
         return Refusal(
             f"'{procedure.id}' revision {procedure.revision} is withdrawn",

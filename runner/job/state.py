@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -123,20 +122,3 @@ class State:
 
     def at(self, key: PassKey) -> Pass:
         return self.passes.get(key, Pass())
-
-
-def same_person(one: str, two: str) -> bool:
-    """Whether two typed names are one person's: blanks, case and how a keyboard builds its accents don't make another."""
-    return person_key(one) == person_key(two)
-
-
-def is_name(text: str) -> bool:
-    """Whether a text can be a person's name: a gauge's number, sent by a slip of its button, is none."""
-    return sum(sign.isalpha() for sign in text) >= 2
-
-
-def person_key(name: str) -> str:
-    """A typed name as the one person it means; signs that nobody sees are left out."""
-    plain = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
-    seen = "".join(sign for sign in plain if unicodedata.category(sign) != "Cf")
-    return " ".join(seen.split())

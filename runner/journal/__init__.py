@@ -7,7 +7,7 @@ It knows rows, not steps: what a row means is the business of whoever hands it o
 from __future__ import annotations
 
 from runner.journal.faults import AlreadyThere, CannotRead, JournalError, JournalLocked, NotKept, OutOfStep
-from runner.journal.file import Journal, read_rows
+from runner.journal.file import Journal, read_rows, sync_folder
 from runner.journal.rows import NO_HEAD, KeptRow, Row
 from runner.journal.verdict import Verdict, verify
 
@@ -24,5 +24,6 @@ __all__ = [
     "Row",
     "Verdict",
     "read_rows",
+    "sync_folder",
     "verify",
 ]

@@ -173,7 +173,7 @@ class Journal:
             self._undo(db)
             raise
         if expected == self._count and kept and (position, head) == (kept[-1].seq, kept[-1].hash):
-            _sync_folder(self.path.parent)
+            sync_folder(self.path.parent)
             return kept
         now = f"holds {position} entries and this program knows {expected}"
         raise OutOfStep(
@@ -274,17 +274,18 @@ def _build(path: Path) -> None:
     except BaseException:
         draft.unlink(missing_ok=True)
         raise
-    _sync_folder(path.parent)
+    sync_folder(path.parent)
 
 
 def _make_folder(folder: Path) -> None:
     missing = [place for place in (folder, *folder.parents) if not place.exists()]
     folder.mkdir(parents=True, exist_ok=True)
     for place in missing:
-        _sync_folder(place.parent)
+        sync_folder(place.parent)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """The folder's own list of names forced to the disk, where its file system can."""
     handle = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(handle)

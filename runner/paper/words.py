@@ -121,7 +121,7 @@ def _of_a_gate(event: Event) -> str:
         case e.StepSkipped():
             return f"skipped{_by(event.by, event.role, event.identified)}: {event.because}"
         case e.SignedOff():
-            return f"'{event.text}' signed by {event.name}"
+            return f"'{event.text}' signed{_by(event.name, '', event.identified)}"
         case e.PassStopped(exit=exit_, because=because):
             return f"{exit_}: {because}"
         case e.PassTakenUp(because=because):

@@ -18,6 +18,7 @@ from runner.procedure.model import (
     Table,
     TableRow,
 )
+from runner.quantities.quantity import Quantity
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Place, Problem
 from runner.text.yaml_nodes import Mapping, Scalar, Sequence
@@ -114,11 +115,13 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
 
 def _instrument(node: Mapping, problems: list[Problem]) -> Instrument | None:
     item = Item(node, "instrument", ["instrument", "reads to", "uncertainty"], [], problems)
-    title, reads_to, uncertainty = (
-        item.text("instrument"),
-        item.quantity("reads to"),
-        item.quantity("uncertainty"),
-    )
+    title, reads = item.text("instrument"), what_it_reads(item)
+    return Instrument(title, *reads) if title and reads else None
+
+
+def what_it_reads(item: Item) -> tuple[Quantity, Quantity] | None:
+    """What an instrument reads to, and its uncertainty, where both are right and of one sort."""
+    reads_to, uncertainty = item.quantity("reads to"), item.quantity("uncertainty")
     if reads_to and uncertainty and reads_to.kind != uncertainty.kind:
         item.wrong(
             "kinds",
@@ -127,15 +130,26 @@ def _instrument(node: Mapping, problems: list[Problem]) -> Instrument | None:
             "write both in units of one sort",
         )
         return None
-    right = [_is_difference(item, key, above_nil=key == "reads to") for key in ("reads to", "uncertainty")]
-    return (
-        Instrument(title, reads_to, uncertainty)
-        if title and reads_to and uncertainty and all(right)
-        else None
-    )
+    right = [is_difference(item, key, above_nil=key == "reads to") for key in ("reads to", "uncertainty")]
+    return (reads_to, uncertainty) if reads_to and uncertainty and all(right) else None
 
 
-def _is_difference(item: Item, key: str, *, above_nil: bool) -> bool:
+def uncertainty_of(item: Item, value: Quantity | None) -> Quantity | None:
+    """The uncertainty that an item says its value has, where it is right."""
+    uncertainty = item.quantity("uncertainty")
+    if not is_difference(item, "uncertainty", above_nil=False):
+        uncertainty = None
+    if value and uncertainty and uncertainty.kind.exponents != value.kind.exponents:
+        item.wrong(
+            "kinds",
+            item.place_of("uncertainty"),
+            f"the value is {value.kind.words}, and its uncertainty is {uncertainty.kind.words}",
+            "write both in units of one sort",
+        )
+    return uncertainty
+
+
+def is_difference(item: Item, key: str, *, above_nil: bool, like: str = "0.001 mm") -> bool:
     """Whether a step or an uncertainty is one: a difference, not a point on a scale, and of a size that can be."""
     quantity = item.quantity(key)
     if quantity and quantity.kind.point:
@@ -144,7 +158,7 @@ def _is_difference(item: Item, key: str, *, above_nil: bool) -> bool:
         item.wrong("kinds", item.place_of(key), what, f"write {number} K")
         return False
     if quantity and (quantity.number < 0 or (above_nil and not quantity.number)):
-        item.wrong("bad-number", item.place_of(key), f"'{key}' of nil or less", "write it like 0.001 mm")
+        item.wrong("bad-number", item.place_of(key), f"'{key}' of nil or less", f"write it like {like}")
         return False
     return True
 
@@ -164,16 +178,7 @@ def _hazard(node: Mapping, problems: list[Problem]) -> Hazard | None:
 def _given(node: Mapping, problems: list[Problem]) -> Given | None:
     item = Item(node, "given", ["given", "value", "source"], ["uncertainty"], problems)
     name, value = item.name("given"), item.quantity("value")
-    uncertainty = item.quantity("uncertainty")
-    if not _is_difference(item, "uncertainty", above_nil=False):
-        uncertainty = None
-    if value and uncertainty and uncertainty.kind.exponents != value.kind.exponents:
-        item.wrong(
-            "kinds",
-            item.place_of("uncertainty"),
-            f"the value is {value.kind.words}, and its uncertainty is {uncertainty.kind.words}",
-            "write both in units of one sort",
-        )
+    uncertainty = uncertainty_of(item, value)
     return Given(name, value, uncertainty, item.source(), item.place.line) if name and value else None
 
 

@@ -22,8 +22,9 @@ from runner.job.intents import (
 from runner.job.job import Job
 from runner.job.nonconformance import refuse_decider, role_for, ways_out
 from runner.job.reworks import stood_on
-from runner.job.state import PassKey, State, is_name
+from runner.job.state import PassKey, State
 from runner.procedure.model import HoldPoint, Read, SignOff
+from runner.shop.people import is_name
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.job.intents import ChangePerson
-from runner.job.state import is_name
 from runner.screen.door import content
 from runner.screen.entry import Entry
 from runner.screen.job import REPEAT_S, JobScreen
@@ -22,6 +21,7 @@ from runner.session.clock import Clock
 from runner.session.faults import RunnerError
 from runner.session.library import ReadFile, procedure_files, read
 from runner.session.shelf import Line, due_words, job_path, lines
+from runner.shop.people import is_name
 
 _LINES = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
 """Keys that move by lines, and how many; held down they go on."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from runner.job.opening import Opening, names_to_ask, refuse_names, refuse_number
-from runner.job.state import is_name
 from runner.procedure.model import HAZARD_WORDS, Procedure
 from runner.screen.asking import Question
 from runner.screen.hazards import boxes
 from runner.screen.rows import EMPTY, Row, row, wrapped
 from runner.screen.start import OpenNew
 from runner.session.clock import zone_here
+from runner.shop.people import is_name
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,14 +5,14 @@ from __future__ import annotations
 import hashlib
 import platform
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import runner
 from runner.job.decide import decide, has_pass
 from runner.job.events import Event, JobOpened, PassEvent, StepEvent
 from runner.job.fold import fold
-from runner.job.intents import BeginSitting, Intent
+from runner.job.intents import BeginSitting, Intent, SeeShop, whose
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, utc_text
 from runner.job.opening import Opening, job_of, open_job
@@ -24,6 +24,9 @@ from runner.procedure.model import GRAMMAR, Procedure
 from runner.procedure.reader import read_procedure
 from runner.session.clock import Clock, zone_of
 from runner.session.faults import NO_JOURNAL, STOPPED, RunnerError
+from runner.session.identity import PinPad, Standing
+from runner.session.shop_file import shop_beside
+from runner.shop.model import NO_SHOP
 
 PROGRAM = f"benchhand {runner.__version__}"
 
@@ -49,30 +52,39 @@ Outcome = Kept | Refusal | NotKept
 class AtWork:
     """A job open for work in this program, and in no other. Close it, or use it in a `with`."""
 
-    def __init__(self, journal: Journal, job: Job, state: State, clock: Clock) -> None:
-        self.job, self.state, self.clock = job, state, clock
+    def __init__(self, journal: Journal, job: Job, state: State, clock: Clock, pad: PinPad) -> None:
+        self.job, self.state, self.clock, self.pad = job, state, clock, pad
         self._journal = journal
         self._waiting: list[Row] = []
         self._waiting_events: list[Event] = []
         self.events: list[Event] = []
 
     @classmethod
-    def open(cls, path: Path, procedure: Procedure, asked: Opening, clock: Clock) -> AtWork:
-        """A new job in a new file. Raises RunnerError where it can't be opened so, or can't be kept."""
+    def open(
+        cls, path: Path, procedure: Procedure, asked: Opening, clock: Clock, pad: PinPad | None = None
+    ) -> AtWork:
+        """
+        A new job in a new file, by the shop file beside it. Raises RunnerError where it can't be opened so, or can't be
+        kept. `pad` counts wrong PINs for as long as the program runs.
+        """
         now = clock.now()
-        opened = open_job(procedure, asked, now, PROGRAM)
+        shop = shop_beside(path.parent)
+        if shop != NO_SHOP:
+            asked = replace(asked, zone=shop.zone or asked.zone, decimal_mark=shop.decimal_mark)
+        opened = open_job(procedure, asked, now, PROGRAM, shop)
         if isinstance(opened, Refusal):
             raise RunnerError(opened.sentence, opened.fix or "change it and try again", STOPPED)
         try:
             journal = Journal.create(path, now=utc_text(now.utc))
         except JournalError as why:
             raise _no_journal(why) from why
-        at_work = cls(journal, job_of(opened, procedure, zone_of(asked.zone), PROGRAM), State(), clock)
-        return at_work._begin([opened])
+        job = replace(job_of(opened, procedure, zone_of(asked.zone), PROGRAM), shop=shop)
+        return cls(journal, job, State(), clock, pad or PinPad())._begin([opened])
 
     @classmethod
-    def resume(cls, path: Path, clock: Clock) -> AtWork:
+    def resume(cls, path: Path, clock: Clock, pad: PinPad | None = None) -> AtWork:
         """A job taken up again, at the step where it was left. Raises RunnerError where it can't be read or written."""
+        shop = shop_beside(path.parent)
         try:
             journal = Journal.open(path, now=utc_text(clock.now().utc))
         except JournalError as why:
@@ -80,7 +92,7 @@ class AtWork:
         try:
             rows = journal.read()
             job, state = _job_and_state(path, rows)
-            at_work = cls(journal, job, state, clock)
+            at_work = cls(journal, replace(job, shop=shop), state, clock, pad or PinPad())
             at_work.events = _events(path, rows)
             return at_work._begin([])
         except BaseException:
@@ -88,23 +100,32 @@ class AtWork:
             raise
 
     def _begin(self, first: list[Event]) -> AtWork:
-        state = fold(first, self.state)
-        sitting = (
-            []
-            if state.released
-            else decide(self.job, state, BeginSitting(platform.node() or "unnamed"), self.clock.now())
-        )
-        assert not isinstance(sitting, Refusal)
-        outcome = self._keep([*first, *sitting])
+        state, begun = fold(first, self.state), list(first)
+        for intent in () if state.released else (BeginSitting(platform.node() or "unnamed"), SeeShop()):
+            answer = decide(self.job, state, intent, self.clock.now())
+            assert not isinstance(answer, Refusal)
+            state, begun = fold(answer, state), [*begun, *answer]
+        outcome = self._keep(begun)
         if not isinstance(outcome, Kept):
             self.close()
             raise RunnerError(outcome.sentence, outcome.fix, NO_JOURNAL)
         return self
 
-    def act(self, intent: Intent) -> Outcome:
-        """What came of an intent: kept on disk and in `state`, refused with a sentence, or not kept."""
+    def asks_pin(self, intent: Intent) -> str:
+        """Whose PIN is wanted for an act, by name; nobody's where the person has none, or the act is nobody's in particular."""
+        name = whose(intent, self.state)
+        person = self.job.shop.person(name) if name else None
+        return person.name if person and self.pad.asks(self.job.shop, person.name) else ""
+
+    def act(self, intent: Intent, pin: str = "") -> Outcome:
+        """What came of an intent: kept on disk and in `state`, refused with a sentence, or not kept. No PIN is kept."""
         if self._waiting:
             return NotKept("the entry before this one is not kept yet", "try that one again first")
+        if name := self.asks_pin(intent):
+            told = self.pad.enter(self.job.shop, name, pin, self.clock.now())
+            if told.standing is not Standing.IDENTIFIED:
+                return Refusal(told.sentence, "" if told.wait else "type it again")
+            intent = replace(intent, identified="PIN")  # type: ignore[arg-type]
         answer = decide(self.job, self.state, intent, self.clock.now())
         return answer if isinstance(answer, Refusal) else self._keep(answer)
 

@@ -93,7 +93,9 @@ def read_yaml(text: str, file: str, loader: Any = _Loader) -> tuple[Node | None,
         ]
     if root is None:
         return None, [
-            Problem("empty-file", Place(file, 1, 1), "the file is empty", "write a procedure into it")
+            Problem(
+                "empty-file", Place(file, 1, 1), "the file is empty", "write into it, or fetch a good copy"
+            )
         ]
     found: list[Problem] = []
     return _Reader(file, lines, found).node(root), found
@@ -246,7 +248,7 @@ def _forbidden(text: str, file: str, loader: Any, lines: list[str]) -> list[Prob
             depth -= 1
         elif isinstance(event, yaml.DocumentStartEvent) and count > 2 and event.explicit:
             problems.append(
-                Problem("second-document", place, "a second document begins here", "one procedure a file")
+                Problem("second-document", place, "a second document begins here", "keep one in this file")
             )
             return problems
         if len(problems) >= 20:

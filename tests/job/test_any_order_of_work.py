@@ -261,7 +261,7 @@ def in_pass(events: Sequence[Event], key: PassKey) -> list[e.PassEvent]:
 
 def proved(job: Bench, events: Sequence[Event], key: PassKey) -> None:
     """Law: a pass is done only over steps that were all done, checks met or conceded, holds released, none of it undone."""
-    mine = in_pass(events, key)
+
     for step in job.job.stage_of(key).steps:
         number = step.about.number
         since: list[e.StepEvent] = []

@@ -21,7 +21,7 @@ from runner.job.intents import (
     Tick,
     Type,
 )
-from runner.job.state import same_person
+from runner.shop.people import same_person
 from tests.job.a_bench import FITTER, INSPECTOR, A, Bench
 
 SAW = ("no burr left", "shim beside its hole")

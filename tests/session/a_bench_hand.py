@@ -10,7 +10,6 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from runner.job.waits import time_left
 from runner.job.intents import (
     Acknowledge,
     Confirm,
@@ -28,6 +27,7 @@ from runner.job.moments import Moment
 from runner.job.opening import Opening
 from runner.job.passes import may_begin, next_step
 from runner.job.state import State
+from runner.job.waits import time_left
 from runner.procedure.model import Do, HoldPoint, Procedure, Read, SignOff, Wait, Zero
 from runner.session.at_work import AtWork, Kept
 from runner.session.entries import Entries, read_entries
