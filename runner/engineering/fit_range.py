@@ -8,6 +8,23 @@ state (head and ring hot together, where the head has grown away from the ring) 
 
 Pressures as in `interference`, sizes as in `fits`. The ring's own yield is not in the range: see ring_yield_margin.
 Roughness comes on top: what it takes off must be added to both ends of what is measured.
+
+Said once for all functions here:
+
+ring_od : one length, > 0 [m]
+    Outside diameter of the ring at 20 °C.
+ring_bore : one length, any [m]
+    0 for a solid plug.
+hub_od : one length, > 0 [m]
+    Outside diameter of the metal around the bore; for a head an equivalent one.
+ring_modulus : one pressure, > 0 [Pa]
+    The ring's modulus of elasticity at 20 °C.
+hub_modulus : one pressure, > 0 [Pa]
+    The hub's at 20 °C.
+ring_poisson : one number, > 0 to 0.5 [1]
+    The ring's Poisson's ratio.
+hub_poisson : one number, > 0 to 0.5 [1]
+    The hub's.
 """
 
 from __future__ import annotations
@@ -63,12 +80,6 @@ def least_fit(
 
     pressure : one pressure, any [Pa]
         The least that holds the ring (pressure_to_hold), not negative; 0 asks where the fit is just nil.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its temperature below.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -77,18 +88,10 @@ def least_fit(
         Of the ring in the loosest state: the hottest head, in an oven as hot as the head itself.
     hub_temperature : one temperature, > 0 to 2000 [K]
         Of the hub in that state.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity at 20 °C.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's at 20 °C.
     ring_hot_modulus : one pressure, > 0 [Pa]
         The ring's in the loosest state.
     hub_hot_modulus : one pressure, > 0 [Pa]
         The hub's in the loosest state.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring or hub without wall, a pressure that no metal bears.
     Source: interference_at and contact_pressure, solved for the interference at 20 °C.
@@ -123,8 +126,6 @@ def most_fit_to_join(
 
     clearance : one length, any [m]
         Wanted on the diameter when ring and hub have their joining temperatures.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its joining temperature.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -173,12 +174,6 @@ def most_fit_for_stress(
 
     hub_stress : one pressure, > 0 [Pa]
         By von Mises, allowed at the hub's temperature: its yield there over the margin the shop wants.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its temperature.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -191,10 +186,6 @@ def most_fit_for_stress(
         The ring's modulus of elasticity at its temperature.
     hub_modulus : one pressure, > 0 [Pa]
         The hub's at its temperature.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring or hub without wall, and a state that is over the stress with no interference at all.
     Source: interference_at, contact_pressure and hub_bore_von_mises, solved for the interference at 20 °C.
@@ -250,12 +241,6 @@ def most_fit(
 
     clearance : one length, any [m]
         Wanted on the diameter at the joining temperatures.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_joining_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its joining temperature.
     hub_joining_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -266,10 +251,6 @@ def most_fit(
         Of the hub then.
     hub_stress : one pressure, > 0 [Pa]
         By von Mises, allowed in the hub at 20 °C.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity at 20 °C.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's at 20 °C.
     ring_service_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its service temperature.
     hub_service_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -284,10 +265,6 @@ def most_fit(
         The ring's modulus of elasticity at its service temperature.
     hub_service_modulus : one pressure, > 0 [Pa]
         The hub's at its service temperature.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) what any of the three refuses.
     Source: as most_fit_to_join and most_fit_for_stress.
