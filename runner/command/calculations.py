@@ -9,6 +9,7 @@ from typing import Any
 
 from runner.command.out import say
 from runner.engineering.calculations import CALCULATIONS
+from runner.engineering.described import described
 from runner.engineering.signature import Signature
 from runner.formula.functions import FUNCTIONS
 from runner.session.faults import FINE, PROBLEMS, RunnerError
@@ -49,7 +50,7 @@ def _tell(name: str) -> int:
     for argument in signature.arguments:
         say(f"    {argument.name}: {argument.kind.words}")
     say()
-    say(re.sub(r"\n{3,}", "\n\n", inspect.getdoc(signature.function) or ""))
+    say(re.sub(r"\n{3,}", "\n\n", described(signature)))
     return FINE
 
 

@@ -2,6 +2,17 @@
 
 Measure the ring's bore before it goes in and again when all is cold, before any cut in the ring. Sizes at 20 °C; for the
 same two readings at another temperature bring both to 20 °C first. Elastic and round, as in `interference`.
+
+Said once for all functions here:
+
+pressure : one pressure, any [Pa]
+    Between ring and hub, not negative.
+diameter : one length, > 0 [m]
+    Of the joint.
+ring_bore : one length, > 0 [m]
+    Before fitting, where it is measured.
+ring_modulus : one pressure, > 0 [Pa]
+    The ring's modulus of elasticity.
 """
 
 from __future__ import annotations
@@ -27,14 +38,6 @@ def bore_closure(pressure: float, diameter: float, ring_bore: float, ring_modulu
 
         closure = 2 * p * diameter**2 * ring_bore / ( (diameter**2 - ring_bore**2) * Er )
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, > 0 [m]
-        Before fitting, where it is measured.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring without wall, a negative pressure.
     Source: Advanced Strength and Applied Elasticity, chapter 8: at a free bore the hoop strain is the hoop stress over
@@ -65,14 +68,8 @@ def expected_bore_closure(
 
     interference : one length, any [m]
         On the diameter at 20 °C. Nil gives no closure; a loose ring and more than 2 % of the diameter are refused.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, > 0 [m]
-        Before fitting, where it is measured.
     hub_od : one length, > 0 [m]
         Outside diameter of the metal around the joint; for a head an equivalent one.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
     hub_modulus : one pressure, > 0 [Pa]
         The hub's.
     ring_poisson : one number, > 0 to 0.5 [1]
@@ -101,12 +98,6 @@ def pressure_from_closure(closure: float, diameter: float, ring_bore: float, rin
 
     closure : one length, any [m]
         Bore before fitting less bore after, on the diameter. Not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, > 0 [m]
-        Before fitting, where it is measured.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
     Returns one pressure, not negative [Pa]
     Refuses (OutOfDomain) a ring without wall, a bore that grew.
     Source: bore_closure, solved for the pressure.
@@ -129,10 +120,6 @@ def hub_growth(pressure: float, diameter: float, hub_od: float, hub_modulus: flo
 
         growth = 2 * p * diameter**2 * hub_od / ( (hub_od**2 - diameter**2) * Eh )
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
     hub_od : one length, > 0 [m]
         Outside diameter of the hub.
     hub_modulus : one pressure, > 0 [Pa]

@@ -3,6 +3,11 @@
 The other end lies one grade away: 42 s6 is from 42 mm + deviation_s(42 mm) to that + it_grade(42 mm, 6), and 42 H7 from
 42 mm to 42 mm + it_grade(42 mm, 7). The table is the standard: its formulas miss it by up to 1.6 um. Holes and shafts of
 other letters are not here.
+
+Said once for all functions here:
+
+nominal : one length, > 0.003 to 0.12 [m]
+    The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
 """
 
 from __future__ import annotations
@@ -59,8 +64,6 @@ def deviation_of_shaft_p(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -77,8 +80,6 @@ def deviation_of_shaft_r(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -95,8 +96,6 @@ def deviation_of_shaft_s(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -113,8 +112,6 @@ def deviation_of_shaft_t(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) a size up to and including 24 mm, for which the standard has no shaft t.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -131,8 +128,6 @@ def deviation_of_shaft_u(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -149,8 +144,6 @@ def deviation_of_shaft_v(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) a size up to and including 14 mm, for which the standard has no shaft v.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -167,8 +160,6 @@ def deviation_of_shaft_x(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -185,8 +176,6 @@ def deviation_of_shaft_y(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) a size up to and including 18 mm, for which the standard has no shaft y.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -203,8 +192,6 @@ def deviation_of_shaft_z(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.
@@ -221,8 +208,6 @@ def deviation_of_shaft_za(nominal: float) -> float:
 
         looked up, not worked: step "over the size before, up to and including this one"
 
-    nominal : one length, > 0.003 to 0.12 [m]
-        The nominal size. A size within 1e-9 of itself above the end of a step counts as on it.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, table for shafts, as public reproductions print it.

@@ -3,6 +3,36 @@
 Both leave oven and freezer at the same moment; a ring fetched later only leaves more time. Head and ring each have one
 temperature and one time constant, and expansions are one mean each. The low estimate is the one to count by: it takes
 every doubt at its worse end at once. What happens from first touch on is in grabbing.
+
+Said once for all functions here:
+
+area : one area, > 0 [m**2]
+    In the air.
+coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
+    Of air and radiation together.
+ring_od : one length, > 0 [m]
+    At 20 °C.
+bore : one length, > 0 [m]
+    At 20 °C.
+ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+ring_temperature : one temperature, > 0 to 2000 [K]
+    Of the ring as it leaves the freezer.
+bore_temperature : one temperature, > 0 to 2000 [K]
+    Of the head as it leaves the oven.
+air_temperature : one temperature, > 0 to 2000 [K]
+    Towards which the ring warms.
+rest_temperature : one temperature, > 0 to 2000 [K]
+    Towards which the head cools: the air's, or rest_on_fixture.
+ring_time_constant : one time, > 1e-3 to 1e9 [s]
+head_time_constant : one time, > 1e-3 to 1e9 [s]
+    By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
+clearance : one length, any [m]
+    Wanted on the diameter.
+clearance_doubt : one length, any [m]
+    U of the clearance as it leaves the oven: of both sizes, temperatures and expansions together. 0 or more.
+cooling_doubt : one number, > 0 to 5 [1]
+    How far off both time constants may be: 0.1 for a measured curve, 0.3 for a worked one (common practice, no source).
 """
 
 from __future__ import annotations
@@ -11,7 +41,6 @@ import math
 
 from runner.engineering.bounds import not_negative
 from runner.engineering.convection import CONDUCTANCE, HEAT_CAPACITY, HEAT_TRANSFER
-from runner.engineering.fits import joining_clearance
 from runner.engineering.signature import (
     Argument,
     OutOfDomain,
@@ -21,6 +50,7 @@ from runner.engineering.signature import (
     an_expansion,
     shown,
 )
+from runner.engineering.window import Window
 from runner.quantities.kinds import AREA, LENGTH, MASS, NUMBER, TEMPERATURE, TIME
 
 
@@ -67,10 +97,6 @@ def constant_on_fixture(
 
     mass : one mass, > 0 [kg]
     heat_capacity : one heat capacity, > 0 [J/kg/K]
-    area : one area, > 0 [m**2]
-        In the air.
-    coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Of air and radiation together.
     fixture_conductance : one heat flow per kelvin, any [W/K]
         Into the fixture: contact coefficient times touching area. 0 for none.
     Returns one time, > 0 [s]
@@ -98,10 +124,6 @@ def rest_on_fixture(
 
     The fixture keeps its temperature: a block that warms takes less, so the head stays hot longer than worked.
 
-    area : one area, > 0 [m**2]
-        In the air.
-    coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Of air and radiation together.
     fixture_conductance : one heat flow per kelvin, any [W/K]
         Into the fixture. 0 for none.
     air_temperature : one temperature, > 0 to 2000 [K]
@@ -120,18 +142,11 @@ def rest_on_fixture(
     )
 
 
+# fmt: off
 def clearance_after(
-    time: float,
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
+    time: float, ring_od: float, bore: float, ring_expansion: float, bore_expansion: float,
+    ring_temperature: float, bore_temperature: float, air_temperature: float, rest_temperature: float,
+    ring_time_constant: float, head_time_constant: float,
 ) -> float:
     """
     The clearance some seconds after head and ring left oven and freezer, on the diameter.
@@ -140,23 +155,6 @@ def clearance_after(
 
     time : one time, any [s]
         0 or more.
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) a time below zero.
     Source: joining_clearance; Fundamentals of Heat and Mass Transfer, 6th edition, eq. (5.6).
@@ -165,58 +163,22 @@ def clearance_after(
     36.32
     """
     not_negative("time", time, TIME)
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-    )
-    return window.clearance(time)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant,
+    ).clearance(time)
 
 
 def useful_limit(
-    clearance: float,
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
+    clearance: float, ring_od: float, bore: float, ring_expansion: float, bore_expansion: float,
+    ring_temperature: float, bore_temperature: float, air_temperature: float, rest_temperature: float,
+    ring_time_constant: float, head_time_constant: float,
 ) -> float:
     """
     Seconds from oven and freezer until only the wanted clearance is left: drive the ring before.
 
         the first t at which clearance_after(t, ...) = clearance
 
-    clearance : one length, any [m]
-        Wanted on the diameter.
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after, solved for the time.
@@ -224,64 +186,22 @@ def useful_limit(
     >>> useful_limit(30e-6, 0.04251, 0.04236, 11.5e-6, 22e-6, 255.15, 473.15, 295.15, 295.15, 900.0, 300.0)
     11.20
     """
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-    )
-    return window.first_at(clearance)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant,
+    ).first_at(clearance)
 
 
 def useful_limit_low(
-    clearance: float,
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
-    clearance_doubt: float,
-    cooling_doubt: float,
+    clearance: float, ring_od: float, bore: float, ring_expansion: float, bore_expansion: float,
+    ring_temperature: float, bore_temperature: float, air_temperature: float, rest_temperature: float,
+    ring_time_constant: float, head_time_constant: float, clearance_doubt: float, cooling_doubt: float,
 ) -> float:
     """
     The useful limit at its worst: the seconds to count by.
 
         the first t at which clearance_after(t, ...) = clearance + clearance_doubt, time constants / (1 + cooling_doubt)
 
-    clearance : one length, any [m]
-        Wanted on the diameter.
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
-    clearance_doubt : one length, any [m]
-        U of the clearance as it leaves the oven: of both sizes, temperatures and expansions together. 0 or more.
-    cooling_doubt : one number, > 0 to 5 [1]
-        How far off both time constants may be: 0.1 for a measured curve, 0.3 for a worked one (common practice, no source).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a negative doubt, a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after with both doubts at their worse end.
@@ -290,65 +210,22 @@ def useful_limit_low(
     5.31
     """
     not_negative("clearance doubt", clearance_doubt, LENGTH)
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-        1 / (1 + cooling_doubt),
-    )
-    return window.first_at(clearance + clearance_doubt)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant, pace=1 / (1 + cooling_doubt),
+    ).first_at(clearance + clearance_doubt)
 
 
 def useful_limit_high(
-    clearance: float,
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
-    clearance_doubt: float,
-    cooling_doubt: float,
+    clearance: float, ring_od: float, bore: float, ring_expansion: float, bore_expansion: float,
+    ring_temperature: float, bore_temperature: float, air_temperature: float, rest_temperature: float,
+    ring_time_constant: float, head_time_constant: float, clearance_doubt: float, cooling_doubt: float,
 ) -> float:
     """
     The useful limit at its best.
 
         the first t at which clearance_after(t, ...) = clearance - clearance_doubt, time constants * (1 + cooling_doubt)
 
-    clearance : one length, any [m]
-        Wanted on the diameter.
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
-    clearance_doubt : one length, any [m]
-        U of the clearance as it leaves the oven: of both sizes, temperatures and expansions together. 0 or more.
-    cooling_doubt : one number, > 0 to 5 [1]
-        How far off both time constants may be: 0.1 for a measured curve, 0.3 for a worked one (common practice, no source).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a negative doubt, a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after with both doubts at their better end.
@@ -357,32 +234,15 @@ def useful_limit_high(
     18.33
     """
     not_negative("clearance doubt", clearance_doubt, LENGTH)
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-        1 + cooling_doubt,
-    )
-    return window.first_at(clearance - clearance_doubt)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant, pace=1 + cooling_doubt,
+    ).first_at(clearance - clearance_doubt)
 
 
 def last_limit(
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
+    ring_od: float, bore: float, ring_expansion: float, bore_expansion: float, ring_temperature: float,
+    bore_temperature: float, air_temperature: float, rest_temperature: float, ring_time_constant: float,
     head_time_constant: float,
 ) -> float:
     """
@@ -390,23 +250,6 @@ def last_limit(
 
         the first t at which clearance_after(t, ...) = 0
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after, solved for the time.
@@ -414,61 +257,22 @@ def last_limit(
     >>> last_limit(0.04251, 0.04236, 11.5e-6, 22e-6, 255.15, 473.15, 295.15, 295.15, 900.0, 300.0)
     70.74
     """
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-    )
-    return window.first_at(0.0)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant,
+    ).first_at(0.0)
 
 
 def last_limit_low(
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
-    clearance_doubt: float,
-    cooling_doubt: float,
+    ring_od: float, bore: float, ring_expansion: float, bore_expansion: float, ring_temperature: float,
+    bore_temperature: float, air_temperature: float, rest_temperature: float, ring_time_constant: float,
+    head_time_constant: float, clearance_doubt: float, cooling_doubt: float,
 ) -> float:
     """
     The last limit at its worst: the seconds to count by.
 
         the first t at which clearance_after(t, ...) = clearance_doubt, time constants / (1 + cooling_doubt)
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
-    clearance_doubt : one length, any [m]
-        U of the clearance as it leaves the oven: of both sizes, temperatures and expansions together. 0 or more.
-    cooling_doubt : one number, > 0 to 5 [1]
-        How far off both time constants may be: 0.1 for a measured curve, 0.3 for a worked one (common practice, no source).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a negative doubt, a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after with both doubts at their worse end.
@@ -477,62 +281,22 @@ def last_limit_low(
     58.40
     """
     not_negative("clearance doubt", clearance_doubt, LENGTH)
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-        1 / (1 + cooling_doubt),
-    )
-    return window.first_at(clearance_doubt)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant, pace=1 / (1 + cooling_doubt),
+    ).first_at(clearance_doubt)
 
 
 def last_limit_high(
-    ring_od: float,
-    bore: float,
-    ring_expansion: float,
-    bore_expansion: float,
-    ring_temperature: float,
-    bore_temperature: float,
-    air_temperature: float,
-    rest_temperature: float,
-    ring_time_constant: float,
-    head_time_constant: float,
-    clearance_doubt: float,
-    cooling_doubt: float,
+    ring_od: float, bore: float, ring_expansion: float, bore_expansion: float, ring_temperature: float,
+    bore_temperature: float, air_temperature: float, rest_temperature: float, ring_time_constant: float,
+    head_time_constant: float, clearance_doubt: float, cooling_doubt: float,
 ) -> float:
     """
     The last limit at its best.
 
         the first t at which clearance_after(t, ...) = - clearance_doubt, time constants * (1 + cooling_doubt)
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it leaves the freezer.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head as it leaves the oven.
-    air_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the ring warms.
-    rest_temperature : one temperature, > 0 to 2000 [K]
-        Towards which the head cools: the air's, or rest_on_fixture.
-    ring_time_constant : one time, > 1e-3 to 1e9 [s]
-    head_time_constant : one time, > 1e-3 to 1e9 [s]
-        By the shop's own curve (cooling_constant) or worked (constant_on_fixture).
-    clearance_doubt : one length, any [m]
-        U of the clearance as it leaves the oven: of both sizes, temperatures and expansions together. 0 or more.
-    cooling_doubt : one number, > 0 to 5 [1]
-        How far off both time constants may be: 0.1 for a measured curve, 0.3 for a worked one (common practice, no source).
     Returns one time, 0 or more [s]
     Refuses (OutOfDomain) a negative doubt, a clearance that isn't there to begin with, and one that never falls so far.
     Source: clearance_after with both doubts at their better end.
@@ -541,95 +305,11 @@ def last_limit_high(
     85.11
     """
     not_negative("clearance doubt", clearance_doubt, LENGTH)
-    window = _Window(
-        ring_od,
-        bore,
-        ring_expansion,
-        bore_expansion,
-        ring_temperature,
-        bore_temperature,
-        air_temperature,
-        rest_temperature,
-        ring_time_constant,
-        head_time_constant,
-        1 + cooling_doubt,
-    )
-    return window.first_at(-clearance_doubt)
-
-
-class _Window:
-    """A clearance that runs out: c(t) = end + head * exp(-t / tau_head) + ring * exp(-t / tau_ring)."""
-
-    __slots__ = ("end", "head", "head_constant", "ring", "ring_constant")
-
-    def __init__(
-        self,
-        ring_od: float,
-        bore: float,
-        ring_expansion: float,
-        bore_expansion: float,
-        ring_temperature: float,
-        bore_temperature: float,
-        air_temperature: float,
-        rest_temperature: float,
-        ring_time_constant: float,
-        head_time_constant: float,
-        pace: float = 1.0,
-    ) -> None:
-        self.end = joining_clearance(
-            ring_od, bore, ring_expansion, bore_expansion, air_temperature, rest_temperature
-        )
-        self.head = bore * bore_expansion * (bore_temperature - rest_temperature)
-        self.ring = -ring_od * ring_expansion * (ring_temperature - air_temperature)
-        self.head_constant, self.ring_constant = pace * head_time_constant, pace * ring_time_constant
-
-    def clearance(self, time: float) -> float:
-        head = self.head * math.exp(-time / self.head_constant)
-        return self.end + head + self.ring * math.exp(-time / self.ring_constant)
-
-    def first_at(self, wanted: float) -> float:
-        """The first time the clearance has fallen to what is wanted."""
-        start = self.clearance(0.0)
-        if start < wanted:
-            raise OutOfDomain(
-                f"on leaving oven and freezer the clearance is {shown(start, LENGTH)}, less than the {shown(wanted, LENGTH)} "
-                "asked for with its doubt: heat the head more or cool the ring more"
-            )
-        turn = self._turn()
-        for low, high in ((0.0, turn), (turn, self._late(turn, wanted))):
-            if self.clearance(low) >= wanted > self.clearance(high):
-                return self._between(low, high, wanted)
-        raise OutOfDomain(
-            f"the clearance never falls to {shown(wanted, LENGTH)}: it levels out at {shown(self.end, LENGTH)}"
-        )
-
-    def _turn(self) -> float:
-        """When the clearance turns from falling to rising or the other way; 0 if it never does, and it does at most once."""
-        head, ring = abs(self.head) / self.head_constant, abs(self.ring) / self.ring_constant
-        one_way = (self.head >= 0) == (self.ring >= 0)
-        if one_way or not (head and ring) or self.head_constant == self.ring_constant:
-            return 0.0
-        turn = (math.log(head) - math.log(ring)) / (1 / self.head_constant - 1 / self.ring_constant)
-        return max(turn, 0.0)
-
-    def _late(self, turn: float, wanted: float) -> float:
-        """A time after the turn at which the clearance is below what is wanted, if there is one."""
-        late = turn + max(self.head_constant, self.ring_constant)
-        for _ in range(60):
-            if self.clearance(late) < wanted:
-                break
-            late = turn + 2 * (late - turn)
-        return late
-
-    def _between(self, low: float, high: float, wanted: float) -> float:
-        """The time in between, by halving until floats end: exact, and the same for the same inputs."""
-        if self.clearance(low) == wanted:
-            return low
-        while True:
-            middle = (low + high) / 2
-            if not low < middle < high:
-                return middle
-            low, high = (middle, high) if self.clearance(middle) >= wanted else (low, middle)
+    return Window(
+        ring_od, bore, ring_expansion, bore_expansion, ring_temperature, bore_temperature, air_temperature,
+        rest_temperature, ring_time_constant, head_time_constant, pace=1 + cooling_doubt,
+    ).first_at(-clearance_doubt)
+# fmt: on
 
 
 _SIZES = (a_size("ring_od"), a_size("bore"), an_expansion("ring_expansion"), an_expansion("bore_expansion"))

@@ -8,17 +8,36 @@ state (head and ring hot together, where the head has grown away from the ring) 
 
 Pressures as in `interference`, sizes as in `fits`. The ring's own yield is not in the range: see ring_yield_margin.
 Roughness comes on top: what it takes off must be added to both ends of what is measured.
+
+Said once for all functions here:
+
+ring_od : one length, > 0 [m]
+    Outside diameter of the ring at 20 °C.
+ring_bore : one length, any [m]
+    0 for a solid plug.
+hub_od : one length, > 0 [m]
+    Outside diameter of the metal around the bore; for a head an equivalent one.
+ring_modulus : one pressure, > 0 [Pa]
+    The ring's modulus of elasticity at 20 °C.
+hub_modulus : one pressure, > 0 [Pa]
+    The hub's at 20 °C.
+ring_poisson : one number, > 0 to 0.5 [1]
+    The ring's Poisson's ratio.
+hub_poisson : one number, > 0 to 0.5 [1]
+    The hub's.
 """
 
 from __future__ import annotations
 
-from runner.engineering.fits import expanded
+from runner.engineering.fits import expanded, interference_at
 from runner.engineering.interference import (
     ELASTIC,
     HUB_OD,
     RING_BORE,
     a_poisson,
     a_stiffness,
+    contact_pressure,
+    hub_yield_margin,
     interference_for_pressure,
     von_mises_share,
 )
@@ -32,7 +51,7 @@ from runner.engineering.signature import (
     an_expansion,
     shown,
 )
-from runner.quantities.kinds import LENGTH, PRESSURE
+from runner.quantities.kinds import LENGTH, NUMBER, PRESSURE
 
 
 def least_fit(
@@ -63,12 +82,6 @@ def least_fit(
 
     pressure : one pressure, any [Pa]
         The least that holds the ring (pressure_to_hold), not negative; 0 asks where the fit is just nil.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its temperature below.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -77,18 +90,10 @@ def least_fit(
         Of the ring in the loosest state: the hottest head, in an oven as hot as the head itself.
     hub_temperature : one temperature, > 0 to 2000 [K]
         Of the hub in that state.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity at 20 °C.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's at 20 °C.
     ring_hot_modulus : one pressure, > 0 [Pa]
         The ring's in the loosest state.
     hub_hot_modulus : one pressure, > 0 [Pa]
         The hub's in the loosest state.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring or hub without wall, a pressure that no metal bears.
     Source: interference_at and contact_pressure, solved for the interference at 20 °C.
@@ -123,8 +128,6 @@ def most_fit_to_join(
 
     clearance : one length, any [m]
         Wanted on the diameter when ring and hub have their joining temperatures.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its joining temperature.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -173,12 +176,6 @@ def most_fit_for_stress(
 
     hub_stress : one pressure, > 0 [Pa]
         By von Mises, allowed at the hub's temperature: its yield there over the margin the shop wants.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its temperature.
     hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -191,10 +188,6 @@ def most_fit_for_stress(
         The ring's modulus of elasticity at its temperature.
     hub_modulus : one pressure, > 0 [Pa]
         The hub's at its temperature.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring or hub without wall, and a state that is over the stress with no interference at all.
     Source: interference_at, contact_pressure and hub_bore_von_mises, solved for the interference at 20 °C.
@@ -250,12 +243,6 @@ def most_fit(
 
     clearance : one length, any [m]
         Wanted on the diameter at the joining temperatures.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the bore; for a head an equivalent one.
     ring_joining_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its joining temperature.
     hub_joining_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -266,10 +253,6 @@ def most_fit(
         Of the hub then.
     hub_stress : one pressure, > 0 [Pa]
         By von Mises, allowed in the hub at 20 °C.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity at 20 °C.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's at 20 °C.
     ring_service_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its service temperature.
     hub_service_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
@@ -284,10 +267,6 @@ def most_fit(
         The ring's modulus of elasticity at its service temperature.
     hub_service_modulus : one pressure, > 0 [Pa]
         The hub's at its service temperature.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) what any of the three refuses.
     Source: as most_fit_to_join and most_fit_for_stress.
@@ -339,6 +318,60 @@ def most_fit(
             hub_poisson,
         ),
     )
+
+
+def hub_yield_margin_at(
+    ring_od: float,
+    bore: float,
+    ring_bore: float,
+    hub_od: float,
+    ring_expansion: float,
+    hub_expansion: float,
+    ring_temperature: float,
+    hub_temperature: float,
+    ring_modulus: float,
+    hub_modulus: float,
+    ring_poisson: float,
+    hub_poisson: float,
+    hub_yield: float,
+) -> float:
+    """
+    How many times the hub's yield is above its stress when ring and hub have these temperatures, as just after joining.
+
+        hub_yield_margin of contact_pressure of interference_at
+
+    A head just joined is as hot as it will be, and yields at less; moduli and yield are those at its temperature.
+
+    bore : one length, > 0 [m]
+        Of the hub, at 20 °C.
+    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The ring's, to its temperature.
+    hub_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+        The hub's, to its temperature.
+    ring_temperature : one temperature, > 0 to 2000 [K]
+        Of the ring in this state.
+    hub_temperature : one temperature, > 0 to 2000 [K]
+        Of the hub in this state.
+    ring_modulus : one pressure, > 0 [Pa]
+        The ring's modulus of elasticity at its temperature.
+    hub_modulus : one pressure, > 0 [Pa]
+        The hub's at its temperature.
+    hub_yield : one pressure, > 0 [Pa]
+        Of the hub's metal at its temperature.
+    Returns one number, > 0 [1]; under 1 the bore gives
+    Refuses (OutOfDomain) a ring that is loose at these temperatures, and a ring or hub without wall.
+    Source: interference_at, contact_pressure and hub_yield_margin, one after another.
+
+    >>> # most_fit's example: 61.12 um, ring at 300, head at 150 °C is just 90 MPa; a yield of 135 is half as much again
+    >>> hub_yield_margin_at(
+    ...     0.04, 0.04 - 61.12e-6, 0.032, 0.08, 11.5e-6, 22e-6, 573.15, 423.15, 200e9, 72e9, 0.29, 0.33, 135e6)
+    1.500
+    """
+    left = interference_at(ring_od, bore, ring_expansion, hub_expansion, ring_temperature, hub_temperature)
+    pressure = contact_pressure(
+        left, ring_od, ring_bore, hub_od, ring_modulus, hub_modulus, ring_poisson, hub_poisson
+    )
+    return hub_yield_margin(pressure, ring_od, hub_od, hub_yield)
 
 
 def _fit_at_20(
@@ -419,5 +452,11 @@ SIGNATURES = (
         ),
         LENGTH,
         most_fit,
+    ),
+    Signature(
+        "hub_yield_margin_at",
+        (_OD, a_size("bore"), RING_BORE, HUB_OD, *_STATE, *ELASTIC, a_stiffness("hub_yield")),
+        NUMBER,
+        hub_yield_margin_at,
     ),
 )

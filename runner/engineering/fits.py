@@ -3,6 +3,21 @@
 Everything is a diameter, and every size is stated at 20 °C, as ISO 1 asks. Expansions are means between 20 °C and the
 temperature given. One order throughout: clearance, ring OD, bore, ring expansion, bore expansion, then temperatures,
 ring before bore. Stresses are in `interference`; time is not here.
+
+Said once for all functions here:
+
+ring_od : one length, > 0 [m]
+    Outside diameter of the ring at 20 °C.
+bore : one length, > 0 [m]
+    Diameter of the bore at 20 °C.
+ring_temperature : one temperature, > 0 to 2000 [K]
+    Of the whole ring.
+bore_temperature : one temperature, > 0 to 2000 [K]
+    Of the head around the bore.
+ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+    The ring's.
+bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+    The head's.
 """
 
 from __future__ import annotations
@@ -27,10 +42,6 @@ def interference(ring_od: float, bore: float) -> float:
 
         interference = ring_od - bore
 
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) by its signature only.
     Source: ISO 286-1:2010, Linear sizes, part 1, clause 3 (terms and definitions). From memory.
@@ -76,18 +87,10 @@ def joining_clearance(
 
         clearance = bore * (1 + a_b * (T_b - 20 degC)) - ring_od * (1 + a_r * (T_r - 20 degC))
 
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's; it belongs to the lot.
     bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The head's around the bore.
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the whole ring.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head around the bore.
     Returns one length, of either sign [m]; the negative of it is the interference left at these temperatures.
     Refuses (OutOfDomain) by its signature only.
     Source: DIN 7190-1:2017, Interference fits, joining temperature, from memory; that is the same balance with both
@@ -117,16 +120,8 @@ def lowest_head_temperature(
 
     clearance : one length, any [m]
         Wanted on the diameter. 0 asks for the temperature at which the bore grabs.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-        The ring's.
     bore_expansion : one mean expansion from 20 °C, > 0 to 1e-3 [1/K]
         The head's; a head that doesn't grow never opens.
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the whole ring.
     Returns one temperature, > 0 to 2000 [K]
     Refuses (OutOfDomain) a clearance that no head temperature in that range leaves.
     Source: joining_clearance, solved for the bore's temperature.
@@ -160,16 +155,8 @@ def highest_ring_temperature(
 
     clearance : one length, any [m]
         Wanted on the diameter. 0 asks for the temperature at which the ring grabs.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > 0 to 1e-3 [1/K]
         The ring's; a ring that doesn't grow never grabs.
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-        The head's.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head around the bore.
     Returns one temperature, > 0 to 2000 [K]
     Refuses (OutOfDomain) a clearance that no ring temperature in that range leaves.
     Source: joining_clearance, solved for the ring's temperature.
@@ -207,18 +194,10 @@ def interference_at(
     A hot seat in a cold head is the dangerous pair: the fit tightens, the bore yields, and cold it is loose for good. For
     a pressure or a stress, give it to contact_pressure with the moduli at these temperatures.
 
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The ring's, to its temperature.
     bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
         The head's, to its temperature.
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the whole ring.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head around the bore.
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) by its signature only.
     Source: joining_clearance with its sign turned.
@@ -241,14 +220,6 @@ def nil_fit_temperature(ring_od: float, bore: float, ring_expansion: float, bore
     A ring that grows less than its head lets go when hotter than this, one that grows more when colder. Expansions are
     means from 20 °C to about this temperature.
 
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-        The ring's.
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-        The head's.
     Returns one temperature, > 0 to 2000 [K]
     Refuses (OutOfDomain) a ring and a head that grow alike, and a fit that is nil at no temperature in that range.
     Source: joining_clearance put to nil with one temperature for both.
@@ -286,16 +257,8 @@ def hottest_ring_temperature(
 
     interference : one length, any [m]
         The most, on the diameter, at these temperatures.
-    ring_od : one length, > 0 [m]
-        Outside diameter of the ring at 20 °C.
-    bore : one length, > 0 [m]
-        Diameter of the bore at 20 °C.
     ring_expansion : one mean expansion from 20 °C, > 0 to 1e-3 [1/K]
         The ring's; a ring that doesn't grow never tightens.
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-        The head's.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the head around the bore.
     Returns one temperature, > 0 to 2000 [K]
     Refuses (OutOfDomain) an interference that no ring temperature in that range gives.
     Source: interference_at, solved for the ring's temperature.

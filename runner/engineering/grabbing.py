@@ -2,6 +2,31 @@
 
 Ring and pocket warm and cool towards one temperature as two lumps with a contact between them. That the heat also has to get
 through the ring's own wall is left out, so the worked ring grabs a little sooner than a real one: the safe side.
+
+Said once for all functions here:
+
+contact_coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
+    Between ring and pocket: 10 000 for a ring that lies well, 2 000 for dry metal, 500 with a gap of air (from memory).
+contact_area : one area, > 0 [m**2]
+ring_mass : one mass, > 0 [kg]
+ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
+boss_heat_capacity : one heat capacity, > 0 [J/kg/K]
+ring_od : one length, > 0 [m]
+    At 20 °C.
+bore : one length, > 0 [m]
+    At 20 °C.
+ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
+ring_temperature : one temperature, > 0 to 2000 [K]
+    Of the ring as it touches.
+bore_temperature : one temperature, > 0 to 2000 [K]
+    Of the pocket as it is touched.
+boss_mass : one mass, > 0 [kg]
+    Of the metal around the pocket that the ring can cool in these seconds; less of it grabs sooner.
+clearance_doubt : one length, any [m]
+    U of the clearance as it touches. 0 or more.
+contact_doubt : one number, > 1 to 100 [1]
+    How many times better or worse the contact may be: 5 means a fifth to five times (common practice, no source).
 """
 
 from __future__ import annotations
@@ -36,14 +61,8 @@ def contact_time_constant(
 
         1 / tau = h * A * (1 / (m_ring * c_ring) + 1 / (m_boss * c_boss))
 
-    contact_coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Between ring and pocket: 10 000 for a ring that lies well, 2 000 for dry metal, 500 with a gap of air (from memory).
-    contact_area : one area, > 0 [m**2]
-    ring_mass : one mass, > 0 [kg]
-    ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
     boss_mass : one mass, > 0 [kg]
         Of the metal around the pocket that the ring can cool in these seconds.
-    boss_heat_capacity : one heat capacity, > 0 [J/kg/K]
     Returns one time, > 0 [s]
     Refuses (OutOfDomain) by its signature only.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, 5.1, for two lumps.
@@ -75,7 +94,6 @@ def touch_temperature(
     bore_temperature : one temperature, > 0 to 2000 [K]
     ring_conductivity : one heat conductivity, > 0 [W/m/K]
     ring_density : one density, > 0 [kg/m**3]
-    ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
     bore_conductivity : one heat conductivity, > 0 [W/m/K]
     bore_density : one density, > 0 [kg/m**3]
     bore_heat_capacity : one heat capacity, > 0 [J/kg/K]
@@ -111,24 +129,6 @@ def time_to_grab(
 
         t = tau * ln((c0 - c1) / -c1); c0 clearance at first touch, c1 when both are equally warm
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it touches.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the pocket as it is touched.
-    contact_coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Between ring and pocket: 10 000 for a ring that lies well, 2 000 for dry metal, 500 with a gap of air (from memory).
-    contact_area : one area, > 0 [m**2]
-    ring_mass : one mass, > 0 [kg]
-    ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
-    boss_mass : one mass, > 0 [kg]
-        Of the metal around the pocket that the ring can cool in these seconds; less of it grabs sooner.
-    boss_heat_capacity : one heat capacity, > 0 [J/kg/K]
     Returns one time, > 0 [s]
     Refuses (OutOfDomain) a ring that is tight before it touches, and one that stays loose however warm it gets.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, 5.1, for two lumps; joining_clearance.
@@ -174,28 +174,6 @@ def time_to_grab_low(
 
         time_to_grab with clearance - clearance_doubt and contact_coefficient * contact_doubt
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it touches.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the pocket as it is touched.
-    contact_coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Between ring and pocket: 10 000 for a ring that lies well, 2 000 for dry metal, 500 with a gap of air (from memory).
-    contact_area : one area, > 0 [m**2]
-    ring_mass : one mass, > 0 [kg]
-    ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
-    boss_mass : one mass, > 0 [kg]
-        Of the metal around the pocket that the ring can cool in these seconds; less of it grabs sooner.
-    boss_heat_capacity : one heat capacity, > 0 [J/kg/K]
-    clearance_doubt : one length, any [m]
-        U of the clearance as it touches. 0 or more.
-    contact_doubt : one number, > 1 to 100 [1]
-        How many times better or worse the contact may be: 5 means a fifth to five times (common practice, no source).
     Returns one time, > 0 [s]
     Refuses (OutOfDomain) a negative doubt, a ring that is tight before it touches, and one that stays loose however warm it gets.
     Source: time_to_grab with both doubts at their worse end.
@@ -247,28 +225,6 @@ def time_to_grab_high(
 
         time_to_grab with clearance + clearance_doubt and contact_coefficient / contact_doubt
 
-    ring_od : one length, > 0 [m]
-        At 20 °C.
-    bore : one length, > 0 [m]
-        At 20 °C.
-    ring_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    bore_expansion : one mean expansion from 20 °C, > -1e-4 to 1e-3 [1/K]
-    ring_temperature : one temperature, > 0 to 2000 [K]
-        Of the ring as it touches.
-    bore_temperature : one temperature, > 0 to 2000 [K]
-        Of the pocket as it is touched.
-    contact_coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Between ring and pocket: 10 000 for a ring that lies well, 2 000 for dry metal, 500 with a gap of air (from memory).
-    contact_area : one area, > 0 [m**2]
-    ring_mass : one mass, > 0 [kg]
-    ring_heat_capacity : one heat capacity, > 0 [J/kg/K]
-    boss_mass : one mass, > 0 [kg]
-        Of the metal around the pocket that the ring can cool in these seconds; less of it grabs sooner.
-    boss_heat_capacity : one heat capacity, > 0 [J/kg/K]
-    clearance_doubt : one length, any [m]
-        U of the clearance as it touches. 0 or more.
-    contact_doubt : one number, > 1 to 100 [1]
-        How many times better or worse the contact may be: 5 means a fifth to five times (common practice, no source).
     Returns one time, > 0 [s]
     Refuses (OutOfDomain) a negative doubt, a ring that is tight before it touches, and one that stays loose however warm it gets.
     Source: time_to_grab with both doubts at their better end.

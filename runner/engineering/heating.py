@@ -5,6 +5,29 @@ Biot number, worked with the largest coefficient on the way, is at most 0.1, and
 good to 15 to 25 %, so a time worked from it is too: a measured curve of the same part in the same place is better. Give
 the heat capacity at the mean temperature of the way. Times come from the heat balance by quadrature, good to 1e-6 of the
 time; temperatures after a time are its inverse.
+
+Said once for all functions here:
+
+coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
+    Convection and radiation together.
+conductivity : one heat conductivity, > 0 [W/m/K]
+mass : one mass, > 0 [kg]
+heat_capacity : one heat capacity, > 0 [J/kg/K]
+start_temperature : one temperature, > 0 to 2000 [K]
+surroundings_temperature : one temperature, > 0 to 2000 [K]
+time : one time, any [s]
+    0 or more.
+air_temperature : one temperature, > 0 to 2000 [K]
+walls_temperature : one temperature, > 0 to 2000 [K]
+    What the part sees around it.
+area : one area, > 0 [m**2]
+    The whole surface.
+emissivity : one number, > 0 to 1 [1]
+density : one density, > 0 [kg/m**3]
+height : one length, > 0 to 10 [m]
+    Of the part, as it stands in the air.
+freezer_temperature : one temperature, > 0 to 2000 [K]
+    Of its air and walls.
 """
 
 from __future__ import annotations
@@ -36,12 +59,9 @@ def biot_number(coefficient: float, volume: float, area: float, conductivity: fl
 
         Bi = h * (V / A) / k
 
-    coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Convection and radiation together.
     volume : one volume, > 0 [m**3]
     area : one area, > 0 [m**2]
         Through which heat comes in or goes out.
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one number, > 0 [1]
     Refuses (OutOfDomain) by its signature only.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eq. (5.10).
@@ -58,11 +78,7 @@ def time_constant(mass: float, heat_capacity: float, area: float, coefficient: f
 
         tau = m * c / (h * A)
 
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
     area : one area, > 0 [m**2]
-    coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-        Convection and radiation together.
     Returns one time, > 0 [s]
     Refuses (OutOfDomain) by its signature only.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eq. (5.7).
@@ -83,8 +99,6 @@ def time_to_temperature(
 
     temperature : one temperature, > 0 to 2000 [K]
         To be reached; between start and surroundings.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    surroundings_temperature : one temperature, > 0 to 2000 [K]
     time_constant : one time, > 0 [s]
     Returns one time, > 0 or 0 where the start is it [s]
     Refuses (OutOfDomain) a temperature that the part moves away from or only ever comes near.
@@ -109,10 +123,6 @@ def temperature_after(
 
         T = surroundings + (start - surroundings) * exp(-t / tau)
 
-    time : one time, any [s]
-        0 or more.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    surroundings_temperature : one temperature, > 0 to 2000 [K]
     time_constant : one time, > 0 [s]
     Returns one temperature, between start and surroundings [K]
     Refuses (OutOfDomain) a time below zero.
@@ -148,19 +158,8 @@ def time_in_oven(
 
     temperature : one temperature, > 0 to 2000 [K]
         To be reached.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    air_temperature : one temperature, > 0 to 2000 [K]
-    walls_temperature : one temperature, > 0 to 2000 [K]
-        What the part sees around it.
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
-    area : one area, > 0 [m**2]
-        The whole surface.
     coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
         Of the air alone; radiation is added here.
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one time, > 0 or 0 where the start is it [s]
     Refuses (OutOfDomain) a temperature that is never reached, and a Biot number above 0.1.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eq. (5.15).
@@ -193,21 +192,8 @@ def temperature_in_oven(
 
         m * c * dT/dt = A * (h * (Tair - T) + emissivity * sigma * (Twalls**4 - T**4))
 
-    time : one time, any [s]
-        0 or more.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    air_temperature : one temperature, > 0 to 2000 [K]
-    walls_temperature : one temperature, > 0 to 2000 [K]
-        What the part sees around it.
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
-    area : one area, > 0 [m**2]
-        The whole surface.
     coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
         Of the air alone.
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one temperature, between start and where it levels out [K]
     Refuses (OutOfDomain) a time below zero, a Biot number above 0.1.
     Source: the same as time_in_oven, solved for the temperature.
@@ -242,17 +228,6 @@ def time_in_still_air(
 
     temperature : one temperature, > 0 to 2000 [K]
         To be reached; between start and air.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    air_temperature : one temperature, > 0 to 2000 [K]
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
-    area : one area, > 0 [m**2]
-        The whole surface.
-    height : one length, > 0 to 10 [m]
-        Of the part, as it stands in the air.
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one time, > 0 or 0 where the start is it [s]
     Refuses (OutOfDomain) a temperature that is never reached, a Biot number above 0.1, and what still_air_plate refuses.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eqs. (5.15) and (9.26).
@@ -288,19 +263,6 @@ def temperature_in_still_air(
 
         m * c * dT/dt = A * (h(T) * (Tair - T) + emissivity * sigma * (Tair**4 - T**4)),  h(T) as of still_air_plate
 
-    time : one time, any [s]
-        0 or more.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    air_temperature : one temperature, > 0 to 2000 [K]
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
-    area : one area, > 0 [m**2]
-        The whole surface.
-    height : one length, > 0 to 10 [m]
-        Of the part, as it stands in the air.
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one temperature, between start and air [K]
     Refuses (OutOfDomain) a time below zero, a Biot number above 0.1, and what still_air_plate refuses.
     Source: the same as time_in_still_air, solved for the temperature.
@@ -338,17 +300,9 @@ def chill_time(
 
     temperature : one temperature, > 0 to 2000 [K]
         To be reached; between start and freezer.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    freezer_temperature : one temperature, > 0 to 2000 [K]
-        Of its air and walls.
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
     area : one area, > 0 [m**2]
         That air gets at: not the face it lies on.
     diameter : one length, > 0 to 3 [m]
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one time, > 0 or 0 where the start is it [s]
     Refuses (OutOfDomain) a temperature that is never reached, a Biot number above 0.1, and what still_air_cylinder refuses.
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eqs. (5.15) and (9.34).
@@ -384,19 +338,9 @@ def chilled_temperature(
 
         m * c * dT/dt = A * (h(T) * (Tair - T) + emissivity * sigma * (Tair**4 - T**4)),  h(T) as of still_air_cylinder
 
-    time : one time, any [s]
-        0 or more.
-    start_temperature : one temperature, > 0 to 2000 [K]
-    freezer_temperature : one temperature, > 0 to 2000 [K]
-        Of its air and walls.
-    mass : one mass, > 0 [kg]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
     area : one area, > 0 [m**2]
         That air gets at.
     diameter : one length, > 0 to 3 [m]
-    emissivity : one number, > 0 to 1 [1]
-    density : one density, > 0 [kg/m**3]
-    conductivity : one heat conductivity, > 0 [W/m/K]
     Returns one temperature, between start and freezer [K]
     Refuses (OutOfDomain) a time below zero, a Biot number above 0.1, and what still_air_cylinder refuses.
     Source: the same as chill_time, solved for the temperature.
@@ -432,14 +376,9 @@ def core_temperature_after(
         z_n * tan(z_n) = Bi,  C_n = 4 * sin(z_n) / (2 * z_n + sin(2 * z_n)),  Fo = k * t / (rho * c * L**2)
 
     time : one time, > 0 to 1e9 [s]
-    start_temperature : one temperature, > 0 to 2000 [K]
-    surroundings_temperature : one temperature, > 0 to 2000 [K]
     half_thickness : one length, > 0 to 10 [m]
         Half of a wall heated on both sides, or the whole of one heated on one.
     coefficient : one heat transfer coefficient, > 0 [W/m**2/K]
-    conductivity : one heat conductivity, > 0 [W/m/K]
-    density : one density, > 0 [kg/m**3]
-    heat_capacity : one heat capacity, > 0 [J/kg/K]
     Returns one temperature, between start and surroundings [K]
     Refuses (OutOfDomain) a time so short that the middle hasn't noticed (Fo below 0.02).
     Source: Fundamentals of Heat and Mass Transfer, 6th edition, eq. (5.39).

@@ -2,6 +2,19 @@
 
 Forces here are friction on the whole joint under even pressure. Friction belongs to the pair, the state of the surfaces
 and the way of joining; `FRICTIONS` lists what sources give. Take the least for holding and the most for the press.
+
+Said once for all functions here:
+
+pressure : one pressure, any [Pa]
+    Between the parts at the temperatures in question, not negative.
+diameter : one length, > 0 [m]
+    Of the joint.
+length : one length, > 0 [m]
+    Of the joint that bears.
+ring_rz : one length, > 0 [m]
+    Rz of the ring's outside.
+bore_rz : one length, > 0 [m]
+    Rz of the bore.
 """
 
 from __future__ import annotations
@@ -52,10 +65,6 @@ def holding_force(pressure: float, diameter: float, length: float, friction: flo
 
         F = friction * p * pi * diameter * length
 
-    pressure : one pressure, any [Pa]
-        Between the parts at the temperatures in question, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
     length : one length, > 0 [m]
         Of the joint that bears, without chamfers and relief.
     friction : one number, > 0 to 1 [1]
@@ -76,12 +85,6 @@ def holding_torque(pressure: float, diameter: float, length: float, friction: fl
 
         T = friction * p * pi * diameter**2 * length / 2
 
-    pressure : one pressure, any [Pa]
-        Between the parts at the temperatures in question, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    length : one length, > 0 [m]
-        Of the joint that bears.
     friction : one number, > 0 to 1 [1]
         As for holding_force.
     Returns one torque, not negative [N*m]
@@ -105,8 +108,6 @@ def press_force(pressure: float, diameter: float, depth: float, friction: float)
 
     pressure : one pressure, any [Pa]
         Between the parts as pressed, before roughness has worn off; not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
     depth : one length, > 0 [m]
         How far the part bears, chamfer left out.
     friction : one number, > 0 to 1 [1]
@@ -129,10 +130,6 @@ def pressure_to_hold(force: float, diameter: float, length: float, friction: flo
 
     force : one force, > 0 [N]
         To be held, with the safety the shop wants already in it.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    length : one length, > 0 [m]
-        Of the joint that bears.
     friction : one number, > 0 to 1 [1]
         The least of the pair.
     Returns one pressure, > 0 [Pa]
@@ -153,10 +150,6 @@ def roughness_loss_2017(ring_rz: float, bore_rz: float) -> float:
 
     Take it off before working out a pressure. Half the loss of the edition before it: never mix the two in one job.
 
-    ring_rz : one length, > 0 [m]
-        Rz of the ring's outside.
-    bore_rz : one length, > 0 [m]
-        Rz of the bore.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: DIN 7190-1:2017, Interference fits; several public manuals state 0.4 for it. The standard was not seen.
@@ -173,10 +166,6 @@ def roughness_loss_2001(ring_rz: float, bore_rz: float) -> float:
 
         loss = 0.8 * (ring_rz + bore_rz)
 
-    ring_rz : one length, > 0 [m]
-        Rz of the ring's outside.
-    bore_rz : one length, > 0 [m]
-        Rz of the bore.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: DIN 7190:2001, Interference fits; several public manuals state 0.8 for it. The standard was not seen.

@@ -3,6 +3,27 @@
 Thick rings after Lamé, plane stress: elastic, no axial hold, full round rings in touch over their whole length, each of
 one temperature. A head is neither round nor full, so its outside diameter is an equivalent one and every result a bound.
 Diameters and diametral interferences throughout; tension is positive. What holds the ring axially is in `holding`.
+
+Said once for all functions here:
+
+interference : one length, any [m]
+    On the diameter. Nil gives no pressure; a loose ring and more than 2 % of the diameter are refused.
+diameter : one length, > 0 [m]
+    Of the joint.
+ring_bore : one length, any [m]
+    0 for a solid plug.
+ring_modulus : one pressure, > 0 [Pa]
+    The ring's modulus of elasticity.
+hub_modulus : one pressure, > 0 [Pa]
+    The hub's.
+ring_poisson : one number, > 0 to 0.5 [1]
+    The ring's Poisson's ratio.
+hub_poisson : one number, > 0 to 0.5 [1]
+    The hub's.
+hub_od : one length, > 0 [m]
+    Outside diameter of the metal around the joint.
+pressure : one pressure, any [Pa]
+    Between ring and hub, not negative.
 """
 
 from __future__ import annotations
@@ -39,22 +60,8 @@ def contact_pressure(
 
     Give the interference left at the temperatures in question (interference_at) and moduli at those temperatures.
 
-    interference : one length, any [m]
-        On the diameter. Nil gives no pressure; a loose ring and more than 2 % of the diameter are refused.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
     hub_od : one length, > 0 [m]
         Outside diameter of the metal around the joint; for a head an equivalent one.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one pressure, not negative [Pa]
     Refuses (OutOfDomain) a ring without wall, a hub without wall, a loose ring, an interference no metal bears.
     Source: Advanced Strength and Applied Elasticity, chapter 8, compound cylinders; Advanced Mechanics of Materials,
@@ -83,18 +90,8 @@ def contact_pressure_in_block(
         p = interference / diameter / ( (1 + nh) / Eh + (Kr - nr) / Er )
         Kr = (diameter**2 + ring_bore**2) / (diameter**2 - ring_bore**2)
 
-    interference : one length, any [m]
-        On the diameter. Nil gives no pressure; a loose ring and more than 2 % of the diameter are refused.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
     hub_modulus : one pressure, > 0 [Pa]
         The block's.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
     hub_poisson : one number, > 0 to 0.5 [1]
         The block's.
     Returns one pressure, not negative [Pa]
@@ -126,20 +123,6 @@ def interference_for_pressure(
 
     pressure : one pressure, any [Pa]
         Wanted between the two, or found from the closure of the bore. Not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
-    ring_modulus : one pressure, > 0 [Pa]
-        The ring's modulus of elasticity.
-    hub_modulus : one pressure, > 0 [Pa]
-        The hub's.
-    ring_poisson : one number, > 0 to 0.5 [1]
-        The ring's Poisson's ratio.
-    hub_poisson : one number, > 0 to 0.5 [1]
-        The hub's.
     Returns one length, not negative [m]
     Refuses (OutOfDomain) a ring or hub without wall, a negative pressure, a pressure no metal bears.
     Source: contact_pressure, solved for the interference.
@@ -164,12 +147,6 @@ def hub_bore_hoop(pressure: float, diameter: float, hub_od: float) -> float:
 
         s = p * (hub_od**2 + diameter**2) / (hub_od**2 - diameter**2)
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
     Returns one pressure, not negative: tension [Pa]
     Refuses (OutOfDomain) a hub without wall, a negative pressure.
     Source: as contact_pressure.
@@ -186,12 +163,6 @@ def hub_outside_hoop(pressure: float, diameter: float, hub_od: float) -> float:
 
         s = 2 * p * diameter**2 / (hub_od**2 - diameter**2)
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
     Returns one pressure, not negative: tension [Pa]
     Refuses (OutOfDomain) a hub without wall, a negative pressure.
     Source: as contact_pressure.
@@ -212,12 +183,6 @@ def hub_hoop_at(pressure: float, diameter: float, hub_od: float, at_diameter: fl
 
     It is the stress of a hub without that hole; a hole's edge carries more, up to three times.
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
     at_diameter : one length, > 0 [m]
         Of the circle, from the joint's diameter to the hub's outside.
     Returns one pressure, not negative: tension [Pa]
@@ -239,10 +204,6 @@ def ring_bore_hoop(pressure: float, diameter: float, ring_bore: float) -> float:
 
         s = -2 * p * diameter**2 / (diameter**2 - ring_bore**2)
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
     ring_bore : one length, > 0 [m]
         However small: at a pinhole it is twice the stress of a solid plug.
     Returns one pressure, not positive: compression [Pa]
@@ -262,12 +223,6 @@ def ring_outside_hoop(pressure: float, diameter: float, ring_bore: float) -> flo
 
         s = -p * (diameter**2 + ring_bore**2) / (diameter**2 - ring_bore**2)
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
     Returns one pressure, not positive: compression [Pa]
     Refuses (OutOfDomain) a ring without wall, a negative pressure.
     Source: as contact_pressure.
@@ -284,12 +239,6 @@ def ring_hoop_at(pressure: float, diameter: float, ring_bore: float, at_diameter
 
         s = -p * diameter**2 / (diameter**2 - ring_bore**2) * (1 + ring_bore**2 / at_diameter**2)
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    ring_bore : one length, any [m]
-        0 for a solid plug.
     at_diameter : one length, > 0 [m]
         Of the circle, from the ring's bore to the joint's diameter.
     Returns one pressure, not positive: compression [Pa]
@@ -313,12 +262,6 @@ def hub_bore_von_mises(pressure: float, diameter: float, hub_od: float) -> float
 
     Hoop tension p * Kh and radial pressure p together, no axial stress. By Tresca it is p * (Kh + 1), up to 15 % more.
 
-    pressure : one pressure, any [Pa]
-        Between ring and hub, not negative.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
     Returns one pressure, not negative [Pa]
     Refuses (OutOfDomain) a hub without wall, a negative pressure.
     Source: Advanced Mechanics of Materials, chapter on failure by yielding; from memory. Stresses as contact_pressure.
@@ -337,10 +280,6 @@ def hub_yield_margin(pressure: float, diameter: float, hub_od: float, hub_yield:
 
     pressure : one pressure, any [Pa]
         Between ring and hub at the temperatures in question, above nil.
-    diameter : one length, > 0 [m]
-        Of the joint.
-    hub_od : one length, > 0 [m]
-        Outside diameter of the metal around the joint.
     hub_yield : one pressure, > 0 [Pa]
         0.2 % proof stress of the hub at its temperature, after the bakes it has had.
     Returns one number, > 0 [1]
@@ -363,8 +302,6 @@ def ring_yield_margin(pressure: float, diameter: float, ring_bore: float, ring_y
 
     pressure : one pressure, any [Pa]
         Between ring and hub at the temperatures in question, above nil.
-    diameter : one length, > 0 [m]
-        Of the joint.
     ring_bore : one length, > 0 [m]
         However small.
     ring_yield : one pressure, > 0 [Pa]

@@ -2,6 +2,28 @@
 
 All pressures are absolute: add the barometer to what a gauge shows. Air is an ideal gas with one ratio of specific
 heats, at rest on the supply side of an orifice. A leak changes with the pressure across it: compare at equal pressures.
+
+Said once for all functions here:
+
+volume : one volume, > 0 [m**3]
+first_pressure : one pressure, > 0 [Pa]
+    Absolute.
+last_pressure : one pressure, > 0 [Pa]
+    Absolute.
+first_temperature : one temperature, > 0 to 2000 [K]
+    Of the gas.
+time : one time, > 0 [s]
+    Between the two.
+pressure : one pressure, > 0 [Pa]
+    The barometer's.
+supply_temperature : one temperature, > 0 to 2000 [K]
+supply : one pressure, > 0 [Pa]
+    Absolute, before the orifice.
+reading : one pressure, > 0 [Pa]
+    Absolute, in the cylinder.
+barometer : one pressure, > 0 [Pa]
+orifice_diameter : one length, > 0 [m]
+    Of the tester.
 """
 
 from __future__ import annotations
@@ -43,16 +65,7 @@ def molar_leak_rate(
 
         n = V / R * (p2 / T2 - p1 / T1) / t
 
-    volume : one volume, > 0 [m**3]
-    first_pressure : one pressure, > 0 [Pa]
-        Absolute.
-    last_pressure : one pressure, > 0 [Pa]
-        Absolute.
-    first_temperature : one temperature, > 0 to 2000 [K]
-        Of the gas.
     last_temperature : one temperature, > 0 to 2000 [K]
-    time : one time, > 0 [s]
-        Between the two.
     Returns one rate, of either sign [1/s]: moles a second.
     Refuses (OutOfDomain) by its signature only.
     Source: 40 CFR 1065.644, Vacuum-decay leak rate, eq. 1065.644-1.
@@ -76,16 +89,7 @@ def leak_throughput(
 
         Q = V * (p2 * T1 / T2 - p1) / t
 
-    volume : one volume, > 0 [m**3]
-    first_pressure : one pressure, > 0 [Pa]
-        Absolute.
-    last_pressure : one pressure, > 0 [Pa]
-        Absolute.
-    first_temperature : one temperature, > 0 to 2000 [K]
-        Of the gas.
     last_temperature : one temperature, > 0 to 2000 [K]
-    time : one time, > 0 [s]
-        Between the two.
     Returns one throughput, of either sign [N*m/s]; 1 Pa*m3/s is 10 mbar*l/s.
     Refuses (OutOfDomain) by its signature only.
     Source: ideal gas; 40 CFR 1065.644 times R and the first temperature.
@@ -103,8 +107,6 @@ def free_air_leak(throughput: float, pressure: float) -> float:
         q = Q / p
 
     throughput : one throughput, any [N*m/s]
-    pressure : one pressure, > 0 [Pa]
-        The barometer's.
     Returns one volume a second, of either sign [m**3/s]
     Refuses (OutOfDomain) by its signature only.
     Source: ideal gas at one temperature, by hand.
@@ -144,7 +146,6 @@ def pressure_change_of_leak(throughput: float, volume: float, time: float) -> fl
 
     throughput : one throughput, any [N*m/s]
         Into the space, of a leak small enough to change little meanwhile.
-    volume : one volume, > 0 [m**3]
     time : one time, > 0 [s]
     Returns one pressure, of either sign [Pa]
     Refuses (OutOfDomain) by its signature only.
@@ -169,7 +170,6 @@ def orifice_flow(
         Cd, of discharge; by calibration.
     supply : one pressure, > 0 [Pa]
         Absolute, at rest before the orifice.
-    supply_temperature : one temperature, > 0 to 2000 [K]
     back : one pressure, > 0 [Pa]
         Absolute, behind it.
     Returns one mass a second, > 0 [kg/s]
@@ -192,7 +192,6 @@ def flow_area(mass_flow: float, supply: float, supply_temperature: float, back: 
     mass_flow : one mass a second, > 0 [kg/s]
     supply : one pressure, > 0 [Pa]
         Absolute.
-    supply_temperature : one temperature, > 0 to 2000 [K]
     back : one pressure, > 0 [Pa]
         Absolute.
     Returns one area, > 0 [m**2]
@@ -229,11 +228,6 @@ def leak_down_loss(supply: float, reading: float, barometer: float) -> float:
 
         loss = (supply - reading) / (supply - barometer)
 
-    supply : one pressure, > 0 [Pa]
-        Absolute, before the orifice.
-    reading : one pressure, > 0 [Pa]
-        Absolute, in the cylinder.
-    barometer : one pressure, > 0 [Pa]
     Returns one number, 0 to 1 [1]
     Refuses (OutOfDomain) pressures that don't fall from supply to reading to barometer.
     Source: FAA AC 43.13-1B, 8-14: 60 of 80 psi is a loss of 25 %.
@@ -251,13 +245,6 @@ def leak_down_area(orifice_diameter: float, supply: float, reading: float, barom
 
         A = A_orifice * flux(supply to reading) / flux(reading to barometer), both at one temperature at rest
 
-    orifice_diameter : one length, > 0 [m]
-        Of the tester.
-    supply : one pressure, > 0 [Pa]
-        Absolute, before the orifice.
-    reading : one pressure, > 0 [Pa]
-        Absolute, in the cylinder.
-    barometer : one pressure, > 0 [Pa]
     Returns one area, > 0 [m**2]
     Refuses (OutOfDomain) pressures that don't fall from supply to reading to barometer.
     Source: orifice_flow through two orifices in a row, what enters leaves.
@@ -278,15 +265,8 @@ def leak_down_flow(
 
         m = orifice_flow of the tester's orifice from supply to reading
 
-    orifice_diameter : one length, > 0 [m]
-        Of the tester.
     coefficient : one number, > 0 to 1 [1]
         Its discharge coefficient.
-    supply : one pressure, > 0 [Pa]
-        Absolute, before the orifice.
-    reading : one pressure, > 0 [Pa]
-        Absolute, in the cylinder.
-    supply_temperature : one temperature, > 0 to 2000 [K]
     Returns one mass a second, > 0 [kg/s]
     Refuses (OutOfDomain) a reading that is not below the supply.
     Source: orifice_flow.
@@ -306,13 +286,8 @@ def leak_down_reading(
 
         reading : where the orifice passes what the hole passes
 
-    orifice_diameter : one length, > 0 [m]
-        Of the tester.
     leak_diameter : one length, > 0 [m]
         Of a hole as well rounded as the orifice.
-    supply : one pressure, > 0 [Pa]
-        Absolute, before the orifice.
-    barometer : one pressure, > 0 [Pa]
     Returns one pressure, > 0 [Pa], absolute
     Refuses (OutOfDomain) a barometer that is not below the supply.
     Source: leak_down_area, solved for the reading by halving, to the last digit a number holds.
@@ -358,8 +333,6 @@ def free_air_of_mass(mass_flow: float, pressure: float, temperature: float) -> f
         q = m * R * T / p
 
     mass_flow : one mass a second, > 0 [kg/s]
-    pressure : one pressure, > 0 [Pa]
-        The barometer's.
     temperature : one temperature, > 0 to 2000 [K]
         The room's.
     Returns one volume a second, > 0 [m**3/s]

@@ -2,6 +2,17 @@
 
 Angles are measured from the head's plane, as on the cutter's box: the seat 45 or 30, the top cut flatter, the throat cut
 steeper. All cones are taken true to one axis. A cut is how far a cutter goes down along that axis.
+
+Said once for all functions here:
+
+seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
+width : one length, > 0 [m]
+    Along the cone.
+seat_cut : one length, any [m]
+    How far the seat cutter goes down.
+top_angle : one angle, any [rad]
+    0 for a flat face.
+face_angle : one angle, > 0 to 1.5533430342749532 [rad]
 """
 
 from __future__ import annotations
@@ -29,7 +40,6 @@ def width_of_seat(outer: float, inner: float, seat_angle: float) -> float:
         Where seat and top cut meet.
     inner : one length, > 0 [m]
         Where seat and throat cut meet.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) an inner diameter that is not below the outer one.
     Source: geometry of a cone, by hand.
@@ -48,7 +58,6 @@ def height_of_seat(width: float, seat_angle: float) -> float:
         h = w * sin(seat_angle)
 
     width : one length, > 0 [m]
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: geometry of a cone, by hand.
@@ -66,9 +75,6 @@ def outer_for_width(inner: float, width: float, seat_angle: float) -> float:
         outer = inner + 2 * w * cos(seat_angle)
 
     inner : one length, > 0 [m]
-    width : one length, > 0 [m]
-        Along the cone.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: width_of_seat, solved for the diameter.
@@ -86,9 +92,6 @@ def inner_for_width(outer: float, width: float, seat_angle: float) -> float:
         inner = outer - 2 * w * cos(seat_angle)
 
     outer : one length, > 0 [m]
-    width : one length, > 0 [m]
-        Along the cone.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) a width that reaches past the axis.
     Source: width_of_seat, solved for the diameter.
@@ -163,13 +166,8 @@ def outer_growth(seat_cut: float, top_cut: float, seat_angle: float, top_angle: 
 
         growth = 2 * (seat_cut - top_cut) / (tan(seat_angle) - tan(top_angle))
 
-    seat_cut : one length, any [m]
-        How far the seat cutter goes down.
     top_cut : one length, any [m]
         How far the top cutter goes down; 0 if it stays off.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
-    top_angle : one angle, any [rad]
-        0 for a flat face.
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) cuts below zero and a top angle that is not flatter than the seat.
     Source: geometry of two cones on one axis, by hand.
@@ -189,11 +187,8 @@ def inner_growth(seat_cut: float, throat_cut: float, seat_angle: float, throat_a
 
         growth = 2 * (throat_cut - seat_cut) / (tan(throat_angle) - tan(seat_angle))
 
-    seat_cut : one length, any [m]
-        How far the seat cutter goes down.
     throat_cut : one length, any [m]
         How far the throat cutter goes down; 0 if it stays off. Straight down, at 90 degrees, it changes nothing.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     throat_angle : one angle, > 0 to 1.5707963267948966 [rad]
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) cuts below zero and a throat angle that is not steeper than the seat.
@@ -226,9 +221,6 @@ def width_growth(
         0 if it stays off.
     throat_cut : one length, any [m]
         0 if it stays off.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
-    top_angle : one angle, any [rad]
-        0 for a flat face.
     throat_angle : one angle, > 0 to 1.5707963267948966 [rad]
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) cuts below zero and angles that don't rise from top to seat to throat.
@@ -243,6 +235,37 @@ def width_growth(
     return (outer - inner) / (2 * math.cos(seat_angle))
 
 
+def contact_growth(
+    seat_cut: float,
+    top_cut: float,
+    throat_cut: float,
+    seat_angle: float,
+    top_angle: float,
+    throat_angle: float,
+) -> float:
+    """
+    By how much the contact diameter of a seat grows when its three cutters go down; added to seat_contact_diameter.
+
+        growth = (outer_growth + inner_growth) / 2
+
+    seat_cut : one length, any [m]
+    top_cut : one length, any [m]
+        0 if it stays off.
+    throat_cut : one length, any [m]
+        0 if it stays off.
+    throat_angle : one angle, > 0 to 1.5707963267948966 [rad]
+    Returns one length, of either sign [m]
+    Refuses (OutOfDomain) cuts below zero and angles that don't rise from top to seat to throat.
+    Source: geometry of three cones on one axis, by hand.
+
+    >>> # a tenth deeper at 45/30/60; by hand (0.4732 - 0.2732) / 2
+    >>> 1000 * contact_growth(0.1e-3, 0.0, 0.0, math.radians(45), math.radians(30), math.radians(60))
+    0.1000
+    """
+    outer = outer_growth(seat_cut, top_cut, seat_angle, top_angle)
+    return (outer + inner_growth(seat_cut, throat_cut, seat_angle, throat_angle)) / 2
+
+
 def top_cut_for(reduction: float, seat_angle: float, top_angle: float) -> float:
     """
     How far the top cutter has to go down to take the seat's outer diameter in by a wanted amount.
@@ -251,9 +274,6 @@ def top_cut_for(reduction: float, seat_angle: float, top_angle: float) -> float:
 
     reduction : one length, > 0 [m]
         Of the outer diameter.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
-    top_angle : one angle, any [rad]
-        0 for a flat face.
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) a top angle that is not flatter than the seat.
     Source: outer_growth, solved for the top cut.
@@ -272,7 +292,6 @@ def throat_cut_for(enlargement: float, seat_angle: float, throat_angle: float) -
 
     enlargement : one length, > 0 [m]
         Of the inner diameter.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     throat_angle : one angle, > 0 to 1.5533430342749532 [rad]
         A cut straight down never opens it.
     Returns one length, > 0 [m]
@@ -295,7 +314,6 @@ def sink_of_cuts(seat_cut: float, face_removed: float, face_angle: float) -> flo
         How far the seat cutter went down.
     face_removed : one length, any [m]
         Ground off the valve's face, square to the face; 0 if none.
-    face_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, 0 and up [m]
     Refuses (OutOfDomain) cuts below zero.
     Source: geometry of a cone, by hand.
@@ -315,7 +333,6 @@ def sink_of_enlargement(enlargement: float, seat_angle: float) -> float:
 
     enlargement : one length, > 0 [m]
         Of the diameter at a fixed height.
-    seat_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, > 0 [m]
     Refuses (OutOfDomain) by its signature only.
     Source: geometry of a cone, by hand.
@@ -339,7 +356,6 @@ def stem_height_after(
     seat_cut : one length, any [m]
     face_removed : one length, any [m]
         Square to the face; 0 if none.
-    face_angle : one angle, > 0 to 1.5533430342749532 [rad]
     tip_removed : one length, any [m]
         0 if none, and for a spring's installed height.
     Returns one length, > 0 [m]
@@ -367,7 +383,6 @@ def face_left_outside(face_outer: float, seat_outer: float, face_angle: float) -
     face_outer : one length, > 0 [m]
         Where the valve's face meets its margin.
     seat_outer : one length, > 0 [m]
-    face_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) by its signature only.
     Source: geometry of a cone, by hand.
@@ -387,7 +402,6 @@ def face_left_inside(seat_inner: float, face_inner: float, face_angle: float) ->
     seat_inner : one length, > 0 [m]
     face_inner : one length, > 0 [m]
         Where the valve's face ends towards the stem.
-    face_angle : one angle, > 0 to 1.5533430342749532 [rad]
     Returns one length, of either sign [m]
     Refuses (OutOfDomain) by its signature only.
     Source: geometry of a cone, by hand.
@@ -530,6 +544,7 @@ SIGNATURES = (
     Signature("outer_growth", (_CUT, _TOP_CUT, _SEAT, _TOP), LENGTH, outer_growth),
     Signature("inner_growth", (_CUT, _THROAT_CUT, _SEAT, _THROAT), LENGTH, inner_growth),
     Signature("width_growth", (_CUT, _TOP_CUT, _THROAT_CUT, _SEAT, _TOP, _THROAT), LENGTH, width_growth),
+    Signature("contact_growth", (_CUT, _TOP_CUT, _THROAT_CUT, _SEAT, _TOP, _THROAT), LENGTH, contact_growth),
     Signature("top_cut_for", (a_size("reduction"), _SEAT, _TOP), LENGTH, top_cut_for),
     Signature(
         "throat_cut_for",

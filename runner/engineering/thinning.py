@@ -2,6 +2,18 @@
 
 Thick-ring equations, plane stress, both parts elastic, all at one temperature; the hub is taken as a full ring of an
 equivalent outside diameter. What yields hot stays loose: use yield and interference of the hottest even state.
+
+Said once for all functions here:
+
+interference : one length, > 0 [m]
+    On the diameter, as it was fitted, at the temperature in question.
+ring_od : one length, > 0 [m]
+hub_od : one length, > 0 [m]
+    Equivalent outside diameter of the metal around the ring.
+ring_modulus : one pressure, > 0 [Pa]
+ring_poisson : one number, > 0 to 0.5 [1]
+hub_modulus : one pressure, > 0 [Pa]
+hub_poisson : one number, > 0 to 0.5 [1]
 """
 
 from __future__ import annotations
@@ -32,17 +44,8 @@ def thinned_ring_pressure(
         p = e / (C_h + ((1 + k^2) / (1 - k^2) - v_r) / E_r),   e = interference / ring_od,   k = 1 - 2 * wall / ring_od
         C_h = ((1 + q^2) / (1 - q^2) + v_h) / E_h,   q = ring_od / hub_od
 
-    interference : one length, > 0 [m]
-        On the diameter, as it was fitted, at the temperature in question.
-    ring_od : one length, > 0 [m]
     wall : one length, > 0 [m]
         Left, radially; half the diameter is a solid plug.
-    hub_od : one length, > 0 [m]
-        Equivalent outside diameter of the metal around the ring.
-    ring_modulus : one pressure, > 0 [Pa]
-    ring_poisson : one number, > 0 to 0.5 [1]
-    hub_modulus : one pressure, > 0 [Pa]
-    hub_poisson : one number, > 0 to 0.5 [1]
     Returns one pressure, > 0 [Pa]
     Refuses (OutOfDomain) a wall thicker than the ring's radius and a hub no larger than the ring.
     Source: Advanced Strength and Applied Elasticity, chapter 8, compound cylinders.
@@ -73,17 +76,8 @@ def thinned_ring_stress(
 
         s = 2 * p / (1 - k^2),   p and k as in thinned_ring_pressure
 
-    interference : one length, > 0 [m]
-        On the diameter, as it was fitted, at the temperature in question.
-    ring_od : one length, > 0 [m]
     wall : one length, > 0 [m]
         Left, radially.
-    hub_od : one length, > 0 [m]
-        Equivalent outside diameter of the metal around the ring.
-    ring_modulus : one pressure, > 0 [Pa]
-    ring_poisson : one number, > 0 to 0.5 [1]
-    hub_modulus : one pressure, > 0 [Pa]
-    hub_poisson : one number, > 0 to 0.5 [1]
     Returns one pressure, > 0 [Pa]
     Refuses (OutOfDomain) a wall thicker than the ring's radius, a solid plug, and a hub no larger than the ring.
     Source: Advanced Strength and Applied Elasticity, chapter 8, compound cylinders.
@@ -115,15 +109,6 @@ def wall_at_yield(
 
         k^2 = (C_h + (1 - v_r) / E_r - 2 * e / S) / (C_h - (1 + v_r) / E_r),   wall = ring_od * (1 - k) / 2
 
-    interference : one length, > 0 [m]
-        On the diameter, as it was fitted, at the temperature in question.
-    ring_od : one length, > 0 [m]
-    hub_od : one length, > 0 [m]
-        Equivalent outside diameter of the metal around the ring.
-    ring_modulus : one pressure, > 0 [Pa]
-    ring_poisson : one number, > 0 to 0.5 [1]
-    hub_modulus : one pressure, > 0 [Pa]
-    hub_poisson : one number, > 0 to 0.5 [1]
     ring_yield : one pressure, > 0 [Pa]
         S, at the same temperature.
     Returns one length, > 0 [m]; thinner walls have yielded.
@@ -165,7 +150,6 @@ def free_ring_buckling(modulus: float, wall: float, ring_od: float) -> float:
     modulus : one pressure, > 0 [Pa]
     wall : one length, > 0 [m]
         t.
-    ring_od : one length, > 0 [m]
     Returns one pressure, > 0 [Pa]
     Refuses (OutOfDomain) a wall of a fifth of the mean radius or more: that ring is not thin.
     Source: Theory of Elastic Stability, ring under uniform pressure, 3 E I / R^3. From memory.

@@ -22,13 +22,17 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobOpened(Event):
-    """`named` holds the names of parts given at opening, by level. The procedure is inside, whole."""
+    """
+    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, and `materials` has the
+    rows of the table of materials that it stands on, as a table; '' for none.
+    """
 
     job: str
     procedure_id: str
     revision: str
     procedure_text: str
     procedure_sha256: str
+    materials: str
     grammar: int
     program: str
     named: tuple[tuple[str, tuple[str, ...]], ...]

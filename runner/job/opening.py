@@ -80,6 +80,7 @@ def open_job(
         revision=procedure.revision,
         procedure_text=procedure.text,
         procedure_sha256=hashlib.sha256(procedure.text.encode()).hexdigest(),
+        materials=procedure.materials,
         grammar=GRAMMAR,
         program=program,
         named=tuple((level, tuple(asked.named[level])) for level in wanted),

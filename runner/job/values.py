@@ -64,7 +64,9 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
     given = next((one for one in job.procedure.givens if one.name == name), None)
     if given:
         quantity, u = given.value, given.uncertainty
-        parts = {f"given {name}": float(u.number * u.unit.factor) / COVERAGE} if u else {}
+        # What one row of the table may be out by is one source, in whichever given it stands.
+        source = f"{given.rows[0].what} of {given.rows[0].material}" if given.rows else f"given {name}"
+        parts = {source: float(u.number * u.unit.factor) / COVERAGE} if u else {}
         measured = Uncertain(float(quantity.si), parts)
         origin, doubt = f"given, {given.source}", u.typed if u else ""
         return Found(measured, quantity.si, quantity.typed, origin, given.source, doubt)

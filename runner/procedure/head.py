@@ -7,7 +7,9 @@ from collections.abc import Sequence as Several
 from dataclasses import dataclass
 from itertools import pairwise
 
+from runner.engineering.materials import Materials, shipped
 from runner.procedure.items import NAME, Item, once, quantity_of
+from runner.procedure.material_given import given_of_material, names_a_material
 from runner.procedure.model import (
     HAZARD_WORDS,
     JOB,
@@ -66,14 +68,14 @@ class Lists:
     tried: frozenset[str] = frozenset()
 
 
-def read_lists(head: Item) -> Lists:
+def read_lists(head: Item, materials: Materials | None = None) -> Lists:
     problems = head.problems
     titled = [node.entries[0].value for key in ("instruments", "hazards") for node in head.items(key)]
     return Lists(
         _parts(head),
         tuple(filter(None, (_instrument(node, problems) for node in head.items("instruments")))),
         tuple(filter(None, (_hazard(node, problems) for node in head.items("hazards")))),
-        tuple(filter(None, (_given(node, problems) for node in head.items("givens")))),
+        tuple(filter(None, (_given(node, problems, materials) for node in head.items("givens")))),
         tuple(filter(None, (_table(node, problems) for node in head.items("tables")))),
         frozenset(title.text.strip() for title in titled if isinstance(title, Scalar)),
     )
@@ -175,7 +177,9 @@ def _hazard(node: Mapping, problems: list[Problem]) -> Hazard | None:
     return Hazard(word, item.text(word), item.text("hazard"), item.text("consequence"), item.text("avoid"))
 
 
-def _given(node: Mapping, problems: list[Problem]) -> Given | None:
+def _given(node: Mapping, problems: list[Problem], materials: Materials | None) -> Given | None:
+    if names_a_material(node):
+        return given_of_material(node, problems, materials or shipped())
     item = Item(node, "given", ["given", "value", "source"], ["uncertainty"], problems)
     name, value = item.name("given"), item.quantity("value")
     uncertainty = uncertainty_of(item, value)

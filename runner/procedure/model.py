@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from runner.engineering.materials import Property, as_text
 from runner.formula.tree import Tree
 from runner.formula.values import Typed
 from runner.quantities.quantity import Quantity
@@ -83,11 +84,14 @@ class Instrument:
 
 @dataclass(frozen=True, slots=True)
 class Given:
+    """A value the procedure says, or takes from the table of materials; then `rows` are all that the table has of it."""
+
     name: str
     value: Quantity
     uncertainty: Quantity | None
     source: str
     line: int
+    rows: tuple[Property, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +333,12 @@ class Procedure:
     reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
+
+    @property
+    def materials(self) -> str:
+        """Every row of the table of materials that a given stands on, as a table; '' where none does."""
+        rows = dict.fromkeys(row for given in self.givens for row in given.rows)
+        return as_text(rows) if rows else ""
 
     def stage(self, title: str) -> Stage:
         """A stage by its title, or the steps of a rework by the rework's."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from runner.engineering.materials import Materials
 from runner.procedure import rules
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
@@ -16,8 +17,13 @@ from runner.text.problem import Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
 
 
-def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem]]:
-    """The procedure in a text, and its problems by place. It is None where any problem is more than a warning."""
+def read_procedure(
+    text: str, file: str, materials: Materials | None = None
+) -> tuple[Procedure | None, list[Problem]]:
+    """
+    The procedure in a text, and its problems by place. It is None where any problem is more than a warning.
+    Givens take what they name from `materials`, else from the table that comes with the program.
+    """
     root, problems = read_yaml(text, file)
     if root is None:
         return None, in_order(problems)
@@ -32,7 +38,7 @@ def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem
         )
         return None, in_order(problems)
     head = Item(root, "procedure", HEAD_MUST, HEAD_MAY, problems)
-    lists = read_lists(head)
+    lists = read_lists(head, materials)
     places = Places(head.node)
     roles = tuple(word.text for word in head.words("roles"))
     stages = read_stages(head, Context(lists, roles, problems))
@@ -45,12 +51,14 @@ def read_procedure(text: str, file: str) -> tuple[Procedure | None, list[Problem
     return (None if wrong else procedure), in_order(problems)
 
 
-def read_bytes(data: bytes, file: str) -> tuple[Procedure | None, list[Problem], str]:
+def read_bytes(
+    data: bytes, file: str, materials: Materials | None = None
+) -> tuple[Procedure | None, list[Problem], str]:
     """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
     text, problems = decode(data, file)
     if text is None:
         return None, problems, data[: 4 * LARGEST_FILE].decode("utf-8-sig", errors="replace")
-    procedure, problems = read_procedure(text, file)
+    procedure, problems = read_procedure(text, file, materials)
     return procedure, problems, text
 
 

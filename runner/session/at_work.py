@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import runner
+from runner.engineering.materials import NotATable
+from runner.engineering.materials import read as read_materials
 from runner.job.decide import decide, has_pass
 from runner.job.events import Event, JobOpened, PassEvent, StepEvent
 from runner.job.fold import fold
@@ -226,7 +228,15 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
             "fetch the last good copy of the file",
             NO_JOURNAL,
         )
-    procedure, _ = read_procedure(opened.procedure_text, f"the procedure inside {path.name}")
+    try:
+        materials = read_materials(opened.materials)
+    except NotATable as why:
+        raise RunnerError(
+            f"the rows of materials inside job file {path.name} can't be read: {why.problems[0]}",
+            "fetch the last good copy of the file",
+            NO_JOURNAL,
+        ) from why
+    procedure, _ = read_procedure(opened.procedure_text, f"the procedure inside {path.name}", materials)
     if procedure is None:
         raise RunnerError(
             f"the procedure inside job file {path.name} can't be read by this program",

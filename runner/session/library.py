@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import runner
+from runner.engineering.materials import Materials, NotATable, merged, shipped
 from runner.procedure.model import Procedure
 from runner.procedure.reader import read_bytes
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
@@ -82,8 +83,31 @@ def read(path: Path) -> ReadFile:
             "look at who may read it",
             NO_JOURNAL if path.suffix == ".db" else PROBLEMS,
         ) from unreadable
-    procedure, problems, text = read_bytes(data, str(path))
+    procedure, problems, text = read_bytes(data, str(path), materials_for(path))
     return ReadFile(path, str(path), procedure, problems, text.split("\n"))
+
+
+MATERIALS = "materials.toml"
+
+
+def materials_for(path: Path) -> Materials | None:
+    """
+    The materials of a procedure file where the shop has its own: the shipped ones with the rows of `materials.toml`
+    beside the file, else in ./procedures, over them. Raises RunnerError where that is no table.
+    """
+    own = next((at for at in (path.parent / MATERIALS, Path("procedures") / MATERIALS) if at.is_file()), None)
+    if own is None:
+        return None
+    try:
+        return merged(shipped(), own.read_text(encoding="utf-8"))
+    except NotATable as why:
+        raise RunnerError(
+            "\n".join(f"{own}: {one}" for one in why.problems), "mend the table", PROBLEMS
+        ) from why
+    except (OSError, UnicodeDecodeError) as unreadable:
+        raise RunnerError(
+            f"{own} can't be read", "look at who may read it, and save it as UTF-8", PROBLEMS
+        ) from unreadable
 
 
 def procedure_at(word: str) -> Procedure:

@@ -174,3 +174,28 @@ def test_a_ring_without_wall_is_refused() -> None:
     with pytest.raises(OutOfDomain) as refusal:
         _most(ring_bore=0.043)
     assert str(refusal.value) == "a ring of 42.5 mm outside with a bore of 43 mm has no wall"
+
+
+@settings(max_examples=25, deadline=None)
+@given(ods, bore_shares, hub_shares, ring_moduli, hub_moduli, st.floats(423.15, 523.15))
+def test_a_hot_joint_by_elements_has_the_margin_that_is_told(
+    od: float, k: float, q: float, er: float, eh: float, hot: float
+) -> None:
+    bore, outside, yields = od * (1 - 4.5e-3), od / q, 140e6
+    left = interference_at(od, bore, 11.5e-6, 22e-6, hot, hot)
+    assume(left > od * 1e-4)
+    joint = fitted((k * od / 2, od / 2, outside / 2), left / 2, (er, eh), (0.29, 0.33))
+    # a closed form of its own: hoop by balance of forces round a thick cylinder, radial the pressure itself
+    hoop = joint.pressure * (outside**2 + od**2) / (outside**2 - od**2)
+    stress = (hoop**2 + hoop * joint.pressure + joint.pressure**2) ** 0.5
+    margin = CALCULATIONS["hub_yield_margin_at"].work(
+        od, bore, k * od, outside, 11.5e-6, 22e-6, hot, hot, er, eh, 0.29, 0.33, yields
+    )
+    assert margin == pytest.approx(yields / stress, rel=2e-3)
+
+
+def test_a_ring_loose_at_its_temperatures_has_no_margin() -> None:
+    with pytest.raises(OutOfDomain, match="loose presses on nothing"):
+        CALCULATIONS["hub_yield_margin_at"].work(
+            0.04, 0.03995, 0.032, 0.08, 11.5e-6, 22e-6, 473.15, 473.15, 200e9, 72e9, 0.29, 0.33, 140e6
+        )

@@ -233,3 +233,27 @@ def test_a_stud_of_the_part_s_own_metal_and_warmth_keeps_its_tension(part: float
     assert same == pytest.approx(0, abs=1e-9)
     gained = work["hot_tension_change"](0.1, 2e-5, 2e-5, part, bolt, 1e8, 3e8)
     assert (gained > 0) == (part > bolt) or part == bolt
+
+
+@given(st.floats(0.0, 5e-4), st.floats(0.0, 5e-4), st.floats(0.0, 5e-4), st.floats(0.03, 0.06))
+def test_the_contact_moves_as_the_edges_that_the_three_cones_cut(
+    seat: float, top: float, throat: float, at_face: float
+) -> None:
+    # each cutter a cone; a cone that goes down by h is wider at the face by 2 h / tan(angle)
+    flat, middle, steep = math.radians(30), math.radians(45), math.radians(60)
+
+    def contact(seat: float, top: float, throat: float) -> float:
+        cones = [
+            diameter + 2 * down / math.tan(angle)
+            for diameter, down, angle in (
+                (at_face, top, flat),
+                (at_face - 2e-3, seat, middle),
+                (at_face - 5e-3, throat, steep),
+            )
+        ]
+        outer = work["crossing_diameter"](cones[0], cones[1], flat, middle)
+        inner = work["crossing_diameter"](cones[1], cones[2], middle, steep)
+        return work["seat_contact_diameter"](outer, inner)
+
+    moved = contact(seat, top, throat) - contact(0.0, 0.0, 0.0)
+    assert work["contact_growth"](seat, top, throat, middle, flat, steep) == pytest.approx(moved, abs=1e-12)

@@ -6,10 +6,13 @@ import doctest
 import inspect
 import math
 import re
+import sys
+from collections import Counter
 
 import pytest
 
 from runner.engineering.calculations import CALCULATIONS
+from runner.engineering.described import described
 from runner.engineering.signature import Argument, OutOfDomain, Signature, a_size, shown
 from runner.quantities import kinds
 from runner.quantities.kinds import Kind
@@ -37,7 +40,7 @@ every_calculation = pytest.mark.parametrize("calculation", CALCULATIONS.values()
 
 
 def _doc(calculation: Signature) -> str:
-    return inspect.getdoc(calculation.function) or ""
+    return described(calculation)
 
 
 def _parameters(calculation: Signature) -> list[re.Match[str]]:
@@ -200,3 +203,35 @@ def test_a_calculation_given_too_few_values_is_not_quietly_worked() -> None:
 )
 def test_values_are_shown_as_a_machinist_reads_them(value: float, kind: kinds.Kind, text: str) -> None:
     assert shown(value, kind) == text
+
+
+def _said_once(module: str) -> list[str]:
+    lines = (inspect.getdoc(sys.modules[module]) or "").splitlines()
+    return [found["name"] for line in lines if (found := PARAMETER.match(line))]
+
+
+def test_what_a_module_says_once_is_told_with_each_of_its_calculations() -> None:
+    told = described(CALCULATIONS["useful_limit_low"])
+    assert "ring_od" in _said_once("runner.engineering.driving")
+    assert "ring_od : one length, > 0 [m]\n    At 20 °C." in told
+    assert told.index("clearance :") < told.index("ring_od :") < told.index("cooling_doubt :")
+    assert told.index("cooling_doubt :") < told.index("Returns one time")
+
+
+def test_what_a_function_says_of_a_parameter_itself_goes_before_what_its_module_says() -> None:
+    for calculation in CALCULATIONS.values():
+        own = [
+            found[0]
+            for line in (inspect.getdoc(calculation.function) or "").splitlines()
+            if (found := PARAMETER.match(line))
+        ]
+        assert all(line in _doc(calculation) for line in own), calculation.name
+
+
+def test_a_module_says_once_only_what_two_of_its_calculations_take() -> None:
+    taken: Counter[tuple[str, str]] = Counter()
+    for calculation in CALCULATIONS.values():
+        taken.update((calculation.function.__module__, one.name) for one in calculation.arguments)
+    for module in {calculation.function.__module__ for calculation in CALCULATIONS.values()}:
+        for name in _said_once(module):
+            assert taken[module, name] >= 2, f"{module} says {name}, which {taken[module, name]} take"

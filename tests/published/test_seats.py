@@ -52,6 +52,7 @@ def test_a_tenth_deeper_widens_the_seat_of_the_notes_by_half_a_millimetre() -> N
     assert work["outer_growth"](1e-4, 0.0, a[0], a[1]) * 1e3 == pytest.approx(2 * 0.2366, abs=1e-4)
     assert work["inner_growth"](1e-4, 0.0, a[0], a[2]) * 1e3 == pytest.approx(-2 * 0.1366, abs=1e-4)
     assert work["width_growth"](1e-4, 0.0, 0.0, *a) * 1e3 == pytest.approx(0.528, abs=5e-4)
+    assert work["contact_growth"](1e-4, 0.0, 0.0, *a) * 1e3 == pytest.approx(0.2366 - 0.1366, abs=1e-4)
 
 
 @pytest.mark.parametrize(("flat", "steep"), [(30, 45), (45, 60), (15, 75), (30, 90)])

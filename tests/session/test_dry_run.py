@@ -118,13 +118,13 @@ def test_a_release_by_the_machinist_stops_the_run(run: _Runner) -> None:
 
 def test_a_reading_wrong_and_measured_again_goes_on_to_the_release(run: _Runner) -> None:
     mine = counterbore("H1/EX")
-    typed = "      bore: 42.368 42.367 42.371 42.367 42.371 42.370\n"
+    typed = "      bore: 42.400 42.399 42.403 42.399 42.403 42.402\n"
     assert typed in mine
-    first = mine[: mine.index(typed)] + typed.replace("42.", "42.4").replace("42.43", "42.4")
+    first = mine[: mine.index(typed)] + typed.replace("42.40", "42.50").replace("42.39", "42.49")
     rest = mine[mine.index("      depth micrometer") :]
     again = (
         "  - expect: held\n    for: H1/EX\n    at: bore_20\n"
-        "  - again: bore\n    for: H1/EX\n    because: gauge not home\n    reads: 42.368 42.367 42.371 42.367 42.371 42.370\n"
+        "  - again: bore\n    for: H1/EX\n    because: gauge not home\n    reads: 42.400 42.399 42.403 42.399 42.403 42.402\n"
         f"  - pass: Counterbore\n    for: H1/EX\n    typed:\n{rest}"
     )
     told, stopped = run(demo_text().replace(mine, first + again))
