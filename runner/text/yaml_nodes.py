@@ -111,6 +111,9 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
                 "check that this is the file you mean",
             )
         ]
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or _every_other_is_nil(data):
+        what = "this file is UTF-16 text, and a procedure is UTF-8"
+        return None, [Problem("not-text", start, what, "save the file as UTF-8 in your editor")]
     if b"\0" in data:
         return None, [
             Problem(
@@ -131,6 +134,14 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
                 "save the file as UTF-8 in your editor",
             )
         ]
+
+
+def _every_other_is_nil(data: bytes) -> bool:
+    """How Latin letters look in UTF-16 without its mark."""
+    first = data[:64]
+    return len(first) > 1 and (
+        (not any(first[::2]) and all(first[1::2])) or (not any(first[1::2]) and all(first[::2]))
+    )
 
 
 def _unreadable(text: str, file: str) -> list[Problem]:
