@@ -19,6 +19,11 @@ def each_once(findings: Findings) -> None:
         "a name is given once in the whole procedure; take another",
         findings.problems,
     )
+    named = {scalar.text for scalar in findings.places.said("named")}
+    for scalar in findings.places.said(*NAMING):
+        if scalar.text in named:
+            what = f"a part is called '{scalar.text}', and before a dot the two would look alike"
+            findings.wrong_at("said-twice", scalar.place, what, "take another name")
     for what, keys in TITLES.items():
         once(findings.places.said(*keys), what, f"give each {what} its own title", findings.problems)
     once(findings.places.said("roles"), "role", "keep one of the two", findings.problems)

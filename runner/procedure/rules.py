@@ -101,8 +101,10 @@ class _Rules:
     def condition(self, condition: Formula, spot: Spot) -> None:
         typed = self.formula(condition, spot)
         if typed and not typed.is_condition:
-            what = "this gives a value, and a condition is yes or no"
-            fix = f'compare it: {condition.text} < …, or is "an option"'
+            what, fix = "this gives a value, and a condition is yes or no", "compare it with < <= > or >="
+            if typed.shape is Shape.CHOICE:
+                what = "this is a choice, and a condition is yes or no"
+                fix = f'ask it with is, such as: {condition.text} is "{next(iter(typed.options), "EX")}"'
             self.wrong_at("condition", condition.place, what, fix)
 
     def rework(self, rework: Rework) -> None:

@@ -111,7 +111,7 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
                 "check that this is the file you mean",
             )
         ]
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or _every_other_is_nil(data):
+    if b"\0" in data and _is_utf_16(data[:128]):
         what = "this file is UTF-16 text, and a procedure is UTF-8"
         return None, [Problem("not-text", start, what, "save the file as UTF-8 in your editor")]
     if b"\0" in data:
@@ -136,12 +136,16 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
         ]
 
 
-def _every_other_is_nil(data: bytes) -> bool:
-    """How Latin letters look in UTF-16 without its mark."""
-    first = data[:64]
-    return len(first) > 1 and (
-        (not any(first[::2]) and all(first[1::2])) or (not any(first[1::2]) and all(first[::2]))
-    )
+def _is_utf_16(beginning: bytes) -> bool:
+    """Whether a file's first bytes are Latin letters of two bytes each, in either order, with a mark or without."""
+    for code in ("utf-16", "utf-16-be"):
+        try:
+            text = beginning.decode(code)
+        except UnicodeDecodeError:
+            continue
+        if 2 * sum(sign.isascii() and (sign.isprintable() or sign in "\r\n\t") for sign in text) > len(text):
+            return True
+    return False
 
 
 def _unreadable(text: str, file: str) -> list[Problem]:
