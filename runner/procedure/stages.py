@@ -129,6 +129,10 @@ def _acts(node: Mapping, context: Context) -> list[Mapping]:
         key = piece.entries[0].key
         if node.get(key.text) is not piece.entries[0].value:
             continue  # said twice, and told as that
+        its = {entry.key.place for entry in piece.entries}
+        twice = [one for one in context.problems if one.kind == "duplicate-key" and one.place in its]
+        for one in twice:  # only because two steps were read as one
+            context.problems.remove(one)
         what = f"'{key.text}' begins a step of its own, and the one that begins on line {before.place.line} isn't over"
         context.problems.append(
             Problem("missing-dash", key.place, what, f"a new step begins with a dash: - {key.text}: …")
