@@ -18,7 +18,6 @@ from runner.procedure.model import (
     Procedure,
     Range,
     Read,
-    Rework,
     Rung,
     Stage,
     Step,
@@ -29,7 +28,7 @@ from runner.procedure.model import (
 from runner.procedure.naming import each_once, tables
 from runner.procedure.places import Places
 from runner.procedure.scope import Made, Scope, Spot
-from runner.procedure.ways_back import known_ladder, way_back
+from runner.procedure.ways_back import known_ladder, ways_back
 from runner.quantities.kinds import NUMBER, TEMPERATURE, Kind
 from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
@@ -44,7 +43,9 @@ def apply(procedure: Procedure, scope: Scope, places: Places) -> tuple[Procedure
     steps = [rules.stage(rework.stage) for rework in procedure.reworks]
     reworks = tuple(replace(one, stage=its) for one, its in zip(procedure.reworks, steps, strict=True))
     for rework in reworks:
-        rules.rework(rework)
+        if rework.only_if:  # it holds wherever a check leads to it
+            rules.condition(rework.only_if, Spot(rework.stage, 1))
+    ways_back(procedure, scope, findings)
     each_once(findings)
     tables(procedure, scope, findings)
     return replace(procedure, stages=stages, reworks=reworks), findings.problems
@@ -106,12 +107,6 @@ class _Rules:
                 what = "this is a choice, and a condition is yes or no"
                 fix = f'ask it with is, such as: {condition.text} is "{next(iter(typed.options), "EX")}"'
             self.wrong_at("condition", condition.place, what, fix)
-
-    def rework(self, rework: Rework) -> None:
-        """A rework's condition holds wherever a check leads to it; the ways back have rules of their own."""
-        if rework.only_if:
-            self.condition(rework.only_if, Spot(rework.stage, 1))
-        way_back(rework, self.procedure, self.scope, self.findings)
 
     def rung(self, step: Rung, spot: Spot) -> None:
         typed = self.formula(step.least, spot)

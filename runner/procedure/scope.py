@@ -82,6 +82,7 @@ class Scope:
         self.leads = leads_to(stages, reworks)
         self.made: dict[str, Made] = {}
         self.used: set[str] = set()
+        self._ordered: dict[tuple[str, str, bool], FormulaProblem | None] = {}
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
         self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
@@ -331,13 +332,20 @@ class Scope:
         return _problem("which-part", what, fix)
 
     def _order(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        if spot.stage.number or made.stage.title == spot.stage.title:
+            return self._order_at(made, spot)
+        asked = (made.name, spot.stage.title, spot.shown)  # the same from each step of a rework
+        if asked not in self._ordered:
+            self._ordered[asked] = self._order_from_checks(made, spot)
+        return self._ordered[asked]
+
+    def _order_from_checks(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        """Whether a name is known at every check that leads to the rework that this spot is in."""
         for one, line in self.arrivals(spot, made.stage.title):
             problem = self._order_at(made, one)
-            if problem and line:
+            if problem:
                 fix = "use what is known at every check that leads here"
                 return replace(problem, what=f"{problem.what}, where line {line} leads here", fix=fix)
-            if problem:
-                return problem
         return None
 
     def _order_at(self, made: Made, spot: Spot) -> FormulaProblem | None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from runner.formula.tree import names_in
 from runner.procedure.findings import Findings
+from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import Check, Ladder, Procedure, Rework, Rung, Stage, Step, WorkOut
 from runner.procedure.routes import levels_of
 from runner.procedure.scope import Made, Scope, Spot
@@ -12,9 +15,17 @@ from runner.text.nearest import suggestion
 _KINDS = ("rework", "repair")
 
 
-def way_back(rework: Rework, procedure: Procedure, scope: Scope, findings: Findings) -> None:
+def ways_back(procedure: Procedure, scope: Scope, findings: Findings) -> None:
+    levels = levels_of(procedure.stages, procedure.reworks)
+    for rework in procedure.reworks:
+        if len(findings.problems) < MOST_PROBLEMS:
+            _way_back(rework, levels[rework.title], procedure, scope, findings)
+
+
+def _way_back(
+    rework: Rework, levels: Mapping[str, Step], procedure: Procedure, scope: Scope, findings: Findings
+) -> None:
     line = rework.stage.line
-    levels = levels_of(procedure.stages, procedure.reworks)[rework.title]
     if not levels:
         _nobody_leads(rework, scope, findings)
         return
