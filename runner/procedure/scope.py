@@ -260,6 +260,9 @@ class Scope:
             return wrong
         if every and made.what == "choice":
             return _problem("choice", f"'{written}' is several choices", "compare the choice of one part")
+        if every and made.typed and made.typed.shape is not Shape.ONE:
+            what = f"'{written}' is {made.typed.shape.value} of each part, and one of each is wanted"
+            return _problem("group", what, "work out one for each first, such as its mean")
         here, title = spot.stage.for_each, made.stage.title
         for one, _ in self.arrivals(spot):
             holder = here if every else self.path(made.stage.for_each)[-2]

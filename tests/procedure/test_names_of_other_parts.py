@@ -122,3 +122,9 @@ def test_how_far_a_lock_reaches_counts_through_other_stages() -> None:
     assert found["E"] == {"A": "head", "B": "head"}
     assert found["F"] == {"A": "job", "B": "job"}
     assert innermost("seat", "guide", PARTS) == "head"
+
+
+def test_one_value_of_every_part_is_taken_together_and_no_groups() -> None:
+    grouped = stage("Measure", "seat", reading("bore") + "\npoints: 3")
+    assert _looked_up("every seat.bore", "head", first=grouped) == "group"
+    assert _looked_up("EX.bore", "head", first=grouped) == Shape.POINTS
