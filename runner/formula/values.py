@@ -9,11 +9,12 @@ from runner.quantities.kinds import NUMBER, Kind
 
 
 class Shape(Enum):
-    """One value, several points, or readings at levels round axes."""
+    """One value, several points, readings at levels round axes, or one of several options."""
 
     ONE = "one value"
     POINTS = "several readings"
     LEVELS = "readings at several levels"
+    CHOICE = "a choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class Typed:
     kind: Kind
     shape: Shape = Shape.ONE
     is_condition: bool = False
+    options: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

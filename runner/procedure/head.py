@@ -1,4 +1,4 @@
-"""The head of a procedure and its lists: parts, instruments, hazards, givens, tables."""
+"""The head of a procedure and its lists: parts, instruments, hazards, givens, tables, ladders."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from runner.engineering.materials import Materials, shipped
-from runner.procedure.items import NAME, Item, once, quantity_of
+from runner.procedure.items import Item
 from runner.procedure.material_given import given_of_material, names_a_material
 from runner.procedure.model import (
     HAZARD_WORDS,
@@ -16,14 +16,16 @@ from runner.procedure.model import (
     Given,
     Hazard,
     Instrument,
+    Ladder,
     PartLevel,
     Table,
     TableRow,
 )
+from runner.procedure.scalars import NAME, once, quantity_of
 from runner.quantities.quantity import Quantity
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Place, Problem
-from runner.text.yaml_nodes import Mapping, Scalar, Sequence
+from runner.text.yaml_nodes import Mapping, Node, Scalar, Sequence
 
 HEAD_MUST = (
     "procedure",
@@ -49,6 +51,8 @@ HEAD_MAY = (
     "hazards",
     "givens",
     "tables",
+    "ladders",
+    "reworks",
 )
 STATUSES = ("draft", "in review", "approved", "withdrawn")
 
@@ -65,18 +69,21 @@ class Lists:
     hazards: tuple[Hazard, ...]
     givens: tuple[Given, ...]
     tables: tuple[Table, ...]
+    ladders: tuple[Ladder, ...] = ()
     tried: frozenset[str] = frozenset()
 
 
 def read_lists(head: Item, materials: Materials | None = None) -> Lists:
     problems = head.problems
+    parts = _parts(head)
     titled = [node.entries[0].value for key in ("instruments", "hazards") for node in head.items(key)]
     return Lists(
-        _parts(head),
+        parts,
         tuple(filter(None, (_instrument(node, problems) for node in head.items("instruments")))),
         tuple(filter(None, (_hazard(node, problems) for node in head.items("hazards")))),
         tuple(filter(None, (_given(node, problems, materials) for node in head.items("givens")))),
         tuple(filter(None, (_table(node, problems) for node in head.items("tables")))),
+        tuple(filter(None, (_ladder(node, parts, problems) for node in head.items("ladders")))),
         frozenset(title.text.strip() for title in titled if isinstance(title, Scalar)),
     )
 
@@ -274,16 +281,55 @@ def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> Ta
     return TableRow(is_, over, up_to, tuple(values), item.source(), item.place.line)
 
 
-def _wrong_count(item: Item, values: Sequence, columns: tuple[str, ...]) -> None:
-    """More or fewer values than columns; most likely a decimal comma, which a list takes for its own."""
-    for one, two in pairwise(values.items):
+def _ladder(node: Mapping, parts: Several[PartLevel], problems: list[Problem]) -> Ladder | None:
+    item = Item(node, "ladder", ["ladder", "for each", "rungs", "source"], [], problems)
+    name, words = item.name("ladder"), item.words("rungs")
+    for_each = level_of(item, parts)
+    source = item.source()
+    if not name or not words or _decimal_comma(words, problems):
+        return None
+    rungs = [rung for word in words if (rung := quantity_of(word, problems))]
+    if len(rungs) < len(words):
+        return None
+    if len(rungs) < 2:
+        item.wrong("rungs", words[0].place, "a ladder of one rung", "write at least two: [0 mm, 0.25 mm]")
+        return None
+    for (below, rung), word in zip(pairwise(rungs), words[1:], strict=True):
+        if rung.kind != below.kind:
+            what = f"{rung.typed} is {rung.kind.words}, and {below.typed} is {below.kind.words}"
+            item.wrong("kinds", word.place, what, "write all rungs in units of one sort")
+            return None
+        if rung.si <= below.si:
+            what = f"{rung.typed} is not above {below.typed}"
+            item.wrong("rungs", word.place, what, "write the rungs from the lowest up, each once")
+            return None
+    return Ladder(name, for_each, tuple(rungs), source, item.place.line)
+
+
+def level_of(item: Item, parts: Several[PartLevel]) -> str:
+    """The level something is for; beside a problem the one that leaves the least else to complain of."""
+    levels = [JOB, *(part.name for part in parts)]
+    if len(levels) == 1:
+        return item.text("for each") or JOB
+    return item.one_of("for each", levels) or levels[-1]
+
+
+def _decimal_comma(values: Several[Node], problems: list[Problem]) -> bool:
+    """Whether a number was written with a comma, which a list takes for its own; it is told."""
+    for one, two in pairwise(values):
         if isinstance(one, Scalar) and isinstance(two, Scalar) and re.fullmatch("-?[0-9]+", one.text):
             end = one.place.column + len(one.text)
             if (two.place.line, two.place.column) == (one.place.line, end + 1):
                 fix = f"write {one.text}.{two.text}; procedures use the point, whatever the bench types"
-                item.wrong(
-                    "decimal-comma", Place(one.place.file, one.place.line, end), "a comma in a number", fix
-                )
-                return
+                at = Place(one.place.file, one.place.line, end)
+                problems.append(Problem("decimal-comma", at, "a comma in a number", fix))
+                return True
+    return False
+
+
+def _wrong_count(item: Item, values: Sequence, columns: tuple[str, ...]) -> None:
+    """More or fewer values than columns; most likely a decimal comma, which a list takes for its own."""
+    if _decimal_comma(values.items, item.problems):
+        return
     what = f"{len(values.items)} values for {len(columns)} columns"
     item.wrong("table-rows", values.place, what, f"write one for each of {', '.join(columns)}")

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from collections.abc import Sequence as Several
 from dataclasses import replace
 from itertools import pairwise
 
-from runner.formula.functions import FUNCTIONS
-from runner.formula.parse import parse
-from runner.formula.scan import RESERVED
-from runner.formula.tree import Binary, FormulaProblem, Number
 from runner.procedure.model import Formula, Range
-from runner.quantities.kinds import Kind
-from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
+from runner.procedure.scalars import as_name, formula_of, pieces, quantity_of, range_of, why_no_name
+from runner.quantities.kinds import NUMBER, TIME, Kind
+from runner.quantities.quantity import Quantity
 from runner.quantities.units import Unit, meant_by, of_kind, unit
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Place, Problem
@@ -22,10 +18,11 @@ from runner.text.yaml_nodes import Entry, Mapping, Node, Scalar, Sequence
 
 LONGEST_TEXT = 300
 """Characters in one sentence: four lines of the small screen."""
+LONGEST_TIME = 366 * 24 * 3600
+"""Seconds; more is a slip of the pen."""
 MOST_PROBLEMS = 100
 """More at once help nobody, and looking for them takes time that a hostile file would like to have."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
-NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
 
 
 class Item:
@@ -181,15 +178,54 @@ class Item:
             )
         return scalar.text
 
-    def words(self, key: str) -> tuple[Scalar, ...]:
-        """A list of names, titles or options, in brackets or one a line; one alone may stand without either."""
+    def words(self, key: str, titles: Collection[str] = ()) -> tuple[Scalar, ...]:
+        """
+        A list of names, titles or options, in brackets or one a line; one alone may stand without either. With a comma
+        in it, and none of the `titles` that may have one, it was meant as a list, and is read as that beside a problem.
+        """
         node = self.node.get(key)
         if node is None:
             return ()
-        if isinstance(node, Scalar):
-            scalar = self.scalar(key)
-            return (scalar,) if scalar else ()
-        return self._scalars(node, key)
+        if not isinstance(node, Scalar):
+            return self._scalars(node, key)
+        scalar = self.scalar(key)
+        if scalar is None:
+            return ()
+        if "," not in scalar.text or scalar.text in titles:
+            return (scalar,)
+        what = f"without brackets this is one text with a comma in it, and '{key}' is a list"
+        self.wrong("brackets", scalar.place, what, f"put brackets round it: [{scalar.text}]")
+        return tuple(pieces(scalar))
+
+    def count(self, key: str, least: int, most: int) -> int | None:
+        """How many times, as a whole number: `3 times`."""
+        scalar = self.scalar(key)
+        if scalar and scalar.text.isdecimal():
+            what, fix = (
+                f"{scalar.text} of what?",
+                f"write {scalar.text} {'time' if scalar.text == '1' else 'times'}",
+            )
+            self.wrong("unit-missing", scalar.place, what, fix)
+            return None
+        quantity = self.quantity(key, NUMBER)
+        if quantity is None:
+            return None
+        number, symbol = quantity.number, quantity.unit.symbol
+        if symbol not in ("time", "times") or number.denominator != 1 or not least <= number <= most:
+            fix = f"write a whole number from {least} to {most}, such as 3 times"
+            self.wrong("bad-number", self.place_of(key), f"'{key}' of {quantity.typed}", fix)
+            return None
+        return int(number)
+
+    def duration(self, key: str) -> Quantity | None:
+        """More than no time, and at most a year."""
+        quantity = self.quantity(key, TIME)
+        if quantity and not 0 < quantity.si <= LONGEST_TIME:
+            what = "no time at all" if quantity.si <= 0 else "more than a year"
+            fix = "write how long, such as 20 min"
+            self.wrong("bad-number", self.place_of(key), f"'{key}' says {what}", fix)
+            return None
+        return quantity
 
     def sentences(self, key: str) -> tuple[str, ...]:
         """A list of sentences, one a line. In brackets a comma would cut them."""
@@ -274,112 +310,3 @@ def cut_at(node: Mapping, begins: Callable[[str], bool]) -> list[Mapping]:
     starts = [0, *(at for at, entry in enumerate(node.entries) if at and begins(entry.key.text))]
     pieces = (node.entries[one:two] for one, two in pairwise([*starts, len(node.entries)]))
     return [Mapping(piece, piece[0].key.place) for piece in pieces]
-
-
-def quantity_of(scalar: Scalar, problems: list[Problem]) -> Quantity | None:
-    quantity = parse_quantity(scalar.text)
-    if isinstance(quantity, NotAQuantity):
-        problems.append(
-            Problem(
-                quantity.kind, _within(scalar, quantity.offset, quantity.length), quantity.what, quantity.fix
-            )
-        )
-        return None
-    return quantity
-
-
-def formula_of(scalar: Scalar, text: str, start: int, problems: list[Problem]) -> Formula | None:
-    """The formula in part of a scalar, from `start` on; a single quantity may carry its other unit in brackets."""
-    if not scalar.plain_to_file:
-        problems.append(
-            Problem(
-                "formula-form",
-                scalar.place,
-                "a formula broken over lines or with escapes in it",
-                "write it on one line",
-            )
-        )
-        return None
-    stripped = text.strip()
-    lead = start + len(text) - len(text.lstrip())
-    if re.fullmatch(r"[^(]*\d[^(]* \(\S.*\S\)", stripped):
-        both = parse_quantity(stripped)
-        if isinstance(both, Quantity):
-            return Formula(
-                stripped, Number(both, stripped, 0, len(stripped)), _within(scalar, lead, len(stripped))
-            )
-        if both.kind == "units-disagree":
-            problems.append(
-                Problem(both.kind, _within(scalar, lead + both.offset, both.length), both.what, both.fix)
-            )
-            return None
-    tree = parse(stripped)
-    if isinstance(tree, FormulaProblem):
-        problems.append(
-            Problem(tree.kind, _within(scalar, lead + tree.offset, tree.length), tree.what, tree.fix)
-        )
-        return None
-    return Formula(stripped, tree, _within(scalar, lead, len(stripped)))
-
-
-def range_of(scalar: Scalar, key: str, problems: list[Problem]) -> Range | None:
-    """`A to B` or `TOLERANCE of NOMINAL`."""
-    text = scalar.text
-    cut = re.search(r" (to|of) ", text)
-    if not cut:
-        problems.append(
-            Problem(
-                "range-form",
-                scalar.place,
-                f"'{key}' takes two values",
-                "write A to B, or a tolerance of a nominal: 0.010 mm of bore_wanted",
-            )
-        )
-        return None
-    one = formula_of(scalar, text[: cut.start()], 0, problems)
-    two = formula_of(scalar, text[cut.end() :], cut.end(), problems)
-    if one is None or two is None:
-        return None
-    if cut[1] == "to":
-        return Range(text, one, two)
-    low = Formula(f"{two.text} - {one.text}", Binary("-", two.tree, one.tree, 0, 0, len(text)), one.place)
-    high = Formula(f"{two.text} + {one.text}", Binary("+", two.tree, one.tree, 0, 0, len(text)), one.place)
-    return Range(text, low, high, tolerance=one, nominal=two)
-
-
-def _within(scalar: Scalar, offset: int, length: int) -> Place:
-    return scalar.place.right(offset, length) if scalar.plain_to_file else scalar.place
-
-
-def once(said: Iterable[Scalar], what: str, fix: str, problems: list[Problem]) -> None:
-    """Each of these texts is given once; a second one is a problem that tells of the first."""
-    first: dict[str, Scalar] = {}
-    for scalar in said:
-        before = first.setdefault(scalar.text, scalar)
-        if before is not scalar:
-            again = f"the {what} '{scalar.text}' is given twice; the first is on line {before.place.line}"
-            problems.append(Problem("said-twice", scalar.place, again, fix))
-
-
-def as_name(text: str) -> str:
-    """The name that somebody meant who wrote it with blanks or dashes, or nothing."""
-    name = re.sub(r"[^A-Za-z0-9]+", "_", text).strip("_")[:40]
-    return name if NAME.fullmatch(name) else ""
-
-
-def why_no_name(text: str) -> tuple[str, str] | None:
-    if not NAME.fullmatch(text):
-        better = as_name(text)
-        fix = f"write {better}" if better else "begin with a letter"
-        return (
-            f"'{text}' can't stand in a formula: a name has letters, digits and _, and begins with a letter",
-            fix,
-        )
-    if text in RESERVED or text == "job":
-        return f"'{text}' is a word of the language", "take another name"
-    if text in FUNCTIONS:
-        # Not the engineering calculations: a new one must not make a procedure, or a job that runs on it, unreadable.
-        return f"'{text}' is a function of formulas", "take another name"
-    if unit(text):
-        return f"'{text}' is a unit", "take a longer name"
-    return None

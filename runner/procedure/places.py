@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from runner.procedure.items import as_name
 from runner.procedure.model import HAZARD_WORDS
+from runner.procedure.scalars import as_name
 from runner.text.problem import Place
 from runner.text.yaml_nodes import Mapping, Node, Scalar, Sequence
 
-NAMING = ("part", "given", "table", "read", "work out", "wait", "timed as")
+NAMING = ("part", "given", "table", "ladder", "read", "choose", "write", "work out", "wait", "timed as")
 """The keys that give a name to something."""
-TITLES = {"stage": ("stage",), "hazard": HAZARD_WORDS, "instrument": ("instrument",)}
-"""The keys that give a title to something, by what it is."""
+TITLES = {
+    "stage or rework": ("stage", "rework", "repair"),
+    "hazard": HAZARD_WORDS,
+    "instrument": ("instrument",),
+}
+"""The keys that give a title to something, by what it is; stages, reworks and repairs share theirs."""
 
 
 class Places:

@@ -6,12 +6,16 @@ import re
 
 from runner.engineering.materials import Materials
 from runner.procedure import rules
+from runner.procedure.doubts import doubts
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
-from runner.procedure.model import DECISIONS, Procedure, Stage
+from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage
 from runner.procedure.places import Places
+from runner.procedure.reworks import read_reworks, titles_of
+from runner.procedure.routes import for_their_parts
 from runner.procedure.scope import Scope
-from runner.procedure.steps import Context, read_stages
+from runner.procedure.stages import read_stages
+from runner.procedure.steps import Context
 from runner.text.nearest import suggestion
 from runner.text.problem import Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
@@ -37,18 +41,46 @@ def read_procedure(
             )
         )
         return None, in_order(problems)
-    head = Item(root, "procedure", HEAD_MUST, HEAD_MAY, problems)
+    whole, problems = _one_procedure(root, problems)
+    if whole is None:
+        return None, in_order(problems)
+    head = Item(whole, "procedure", HEAD_MUST, HEAD_MAY, problems)
     lists = read_lists(head, materials)
     places = Places(head.node)
     roles = tuple(word.text for word in head.words("roles"))
-    stages = read_stages(head, Context(lists, roles, problems))
-    procedure = _procedure(head, lists, roles, stages, text)
+    context = Context(lists, roles, titles_of(head), problems)
+    stages = read_stages(head, context)
+    innermost = lists.parts[-1].name if lists.parts else JOB
+    reworks = for_their_parts(stages, read_reworks(head, context), innermost)
+    procedure = _procedure(head, lists, roles, stages, reworks, text)
     if len(problems) >= MOST_PROBLEMS:
         return None, in_order(problems)[:MOST_PROBLEMS]
-    procedure, found = rules.apply(procedure, Scope(lists, stages, places.tried()), places)
+    scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried())
+    procedure, found = rules.apply(procedure, scope, places)
     problems += found
-    wrong = any(not problem.warning for problem in problems)
-    return (None if wrong else procedure), in_order(problems)
+    if problems:
+        return None, in_order(problems)
+    return procedure, in_order(doubts(procedure, scope, places))
+
+
+def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | None, list[Problem]]:
+    """The keys of the first procedure in a file, and its problems: one for a second one, and one for no procedure at all."""
+    first = root.entries[0].key if root.entries else None
+    if first and first.text == "entries":
+        what = "this is an entries file: what people typed on a job, not a procedure"
+        fix = "name the procedure; an entries file stands behind it in benchhand dry-run"
+        return None, [Problem("not-a-procedure", first.place, what, fix)]
+    begins = [at for at, entry in enumerate(root.entries) if entry.key.text == "procedure"]
+    if len(begins) < 2:
+        return root, problems
+    again = root.entries[begins[1]].key.place
+    what = f"a second procedure begins here; the first is on line {root.entries[begins[0]].key.place.line}"
+    fix = "one procedure a file: take one of the two out"
+    said = [problem for problem in problems if problem.place.line < again.line]
+    return Mapping(root.entries[: begins[1]], root.place), [
+        *said,
+        Problem("duplicate-key", again, what, fix),
+    ]
 
 
 def read_bytes(
@@ -63,7 +95,12 @@ def read_bytes(
 
 
 def _procedure(
-    head: Item, lists: Lists, roles: tuple[str, ...], stages: tuple[Stage, ...], text: str
+    head: Item,
+    lists: Lists,
+    roles: tuple[str, ...],
+    stages: tuple[Stage, ...],
+    reworks: tuple[Rework, ...],
+    text: str,
 ) -> Procedure:
     _head_rules(head, roles)
     return Procedure(
@@ -87,8 +124,8 @@ def _procedure(
         hazards=lists.hazards,
         givens=lists.givens,
         tables=lists.tables,
-        ladders=(),
-        reworks=(),
+        ladders=lists.ladders,
+        reworks=reworks,
         stages=stages,
         text=text,
     )

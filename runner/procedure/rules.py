@@ -9,106 +9,159 @@ from runner.formula.check import check
 from runner.formula.evaluate import exact
 from runner.formula.tree import FormulaProblem, Name, Number
 from runner.formula.values import Shape, Typed
-from runner.procedure.items import MOST_PROBLEMS, once
+from runner.procedure.findings import Findings
+from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import (
     Check,
     Formula,
-    PartLevel,
+    HoldPoint,
     Procedure,
     Range,
     Read,
+    Rung,
     Stage,
     Step,
-    Table,
     Wait,
     WorkOut,
     Zero,
 )
-from runner.procedure.places import NAMING, TITLES, Places
-from runner.procedure.scope import Made, Scope
+from runner.procedure.naming import each_once, tables
+from runner.procedure.places import Places
+from runner.procedure.scope import Made, Scope, Spot
+from runner.procedure.ways_back import known_ladder, ways_back
 from runner.quantities.kinds import NUMBER, TEMPERATURE, Kind
 from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
-from runner.text.problem import Problem
+from runner.text.problem import Place, Problem
 
 
 def apply(procedure: Procedure, scope: Scope, places: Places) -> tuple[Procedure, list[Problem]]:
     """The procedure with the type of each worked value filled in, and what is wrong with it."""
-    rules = _Rules(procedure, scope, places)
+    findings = Findings(places)
+    rules = _Rules(procedure, scope, findings)
     stages = tuple(rules.stage(stage) for stage in procedure.stages)
-    rules.names()
-    rules.tables()
-    return replace(procedure, stages=stages), rules.problems
+    steps = [rules.stage(rework.stage) for rework in procedure.reworks]
+    reworks = tuple(replace(one, stage=its) for one, its in zip(procedure.reworks, steps, strict=True))
+    for rework in reworks:
+        if rework.only_if:  # it holds wherever a check leads to it
+            rules.condition(rework.only_if, Spot(rework.stage, 1))
+    ways_back(procedure, scope, findings)
+    each_once(findings)
+    tables(procedure, scope, findings)
+    return replace(procedure, stages=stages, reworks=reworks), findings.problems
 
 
 class _Rules:
-    def __init__(self, procedure: Procedure, scope: Scope, places: Places) -> None:
-        self.procedure, self.scope, self.places = procedure, scope, places
-        self.problems: list[Problem] = []
-
-    def wrong(self, kind: str, line: int, what: str, fix: str, word: str = "", *keys: str) -> None:
-        """A problem at a word that stands under one of these keys from a line on, or else at the key on that line."""
-        place = (self.places.of(word, line, *keys) if word else None) or self.places.of_key(line)
-        assert place
-        self.problems.append(Problem(kind, place, what, fix))
+    def __init__(self, procedure: Procedure, scope: Scope, findings: Findings) -> None:
+        self.procedure, self.scope, self.findings = procedure, scope, findings
+        self.wrong, self.wrong_at = findings.wrong, findings.wrong_at
+        self.conditions: set[Place] = set()
 
     def stage(self, stage: Stage) -> Stage:
         steps = tuple(self.step(step, stage) for step in stage.steps)
         return replace(stage, steps=steps)
 
     def step(self, step: Step, stage: Stage) -> Step:
-        if len(self.problems) >= MOST_PROBLEMS:
+        if len(self.findings.problems) >= MOST_PROBLEMS:
             return step
+        spot = Spot.of(step, stage)
+        for at, condition in enumerate(step.about.only_if):
+            if condition.place not in self.conditions:
+                self.conditions.add(condition.place)
+                self.condition(condition, replace(spot, only_if=spot.only_if[:at]))
         for name in step.about.show:
-            found = self.scope.at(stage, step.about.number)(Name(name, 0, len(name)))
+            found = self.scope.at(replace(spot, shown=True))(Name(name, 0, len(name)))
             if isinstance(found, FormulaProblem):
                 self.wrong(found.kind, step.about.line, found.what, found.fix, name, "show")
         match step:
             case WorkOut():
-                return self.work_out(step, stage)
+                return self.work_out(step, spot)
             case Read():
-                self.range(step.plausible, step.unit.kind, "plausible", stage, step)
+                self.range(step.plausible, step.unit.kind, "plausible", spot)
             case Zero():
-                self.range(step.within, step.unit.kind, step.instrument, stage, step)
+                self.range(step.within, step.unit.kind, step.instrument, spot)
+            case Rung():
+                self.rung(step, spot)
             case Check():
-                self.check(step, stage)
+                self.check(step, spot)
+            case HoldPoint():
+                self.measured_again(step, spot)
             case Wait():
-                self.wait(step, stage)
+                self.wait(step, spot)
             case _:
                 pass
         return step
 
-    def formula(self, formula: Formula, stage: Stage, step: Step) -> Typed | None:
-        typed, found = check(formula.tree, self.scope.at(stage, step.about.number))
+    def formula(self, formula: Formula, spot: Spot) -> Typed | None:
+        typed, found = check(formula.tree, self.scope.at(spot))
         for problem in found:
             place = formula.place.right(problem.offset, problem.length)
-            self.problems.append(Problem(problem.kind, place, problem.what, problem.fix))
+            self.wrong_at(problem.kind, place, problem.what, problem.fix)
         return typed
 
-    def work_out(self, step: WorkOut, stage: Stage) -> Step:
-        typed = self.formula(step.formula, stage, step)
+    def condition(self, condition: Formula, spot: Spot) -> None:
+        typed = self.formula(condition, spot)
+        if typed and not typed.is_condition:
+            what, fix = "this gives a value, and a condition is yes or no", "compare it with < <= > or >="
+            if typed.shape is Shape.CHOICE:
+                what = "this is a choice, and a condition is yes or no"
+                fix = f'ask it with is, such as: {condition.text} is "{next(iter(typed.options), "EX")}"'
+            self.wrong_at("condition", condition.place, what, fix)
+
+    def rung(self, step: Rung, spot: Spot) -> None:
+        typed = self.formula(step.least, spot)
+        ladder = known_ladder(step.ladder, step.about.line, "rung", self.scope, self.findings)
+        if ladder is None:
+            return
+        if problem := self.scope.which(ladder.for_each, ladder.name, spot):
+            self.wrong(problem.kind, step.about.line, problem.what, problem.fix, step.ladder, "rung")
+        self.one_of_its_kind(step.least, typed, ladder.rungs[0].kind, step.ladder)
+        self.concession(step.routes, step.about.line)
+
+    def measured_again(self, step: HoldPoint, spot: Spot) -> None:
+        """The reading that is taken twice is one of this stage, and the two may lie a length of its kind apart."""
+        name, agree, line = step.measures_again, step.agree_within, step.about.line
+        if not name:
+            return
+        made = self.scope.reachable(name, spot)
+        if isinstance(made, FormulaProblem):
+            self.wrong(made.kind, line, made.what, made.fix, name, "measures again")
+        elif made and (made.what != "reading" or made.stage.title != spot.stage.title):
+            what = f"'{name}' is no reading of this stage"
+            readings = [one.name for one in self.scope.made.values() if one.what == "reading"]
+            here = [one for one in readings if self.scope.made[one].stage.title == spot.stage.title]
+            self.wrong("measures-again", line, what, suggestion(name, here), name, "measures again")
+        elif made and made.typed and agree:
+            wanted = Kind(made.typed.kind.exponents)
+            if agree.kind != wanted:
+                what = f"'{name}' is {made.typed.kind.words}, and this is {agree.kind.words}"
+                fix = "a difference is written in K" if agree.kind.exponents == wanted.exponents else ""
+                fix = fix or f"write it in {usual(wanted)}"
+                self.wrong("kinds", line, what, fix, agree.typed, "agree within")
+            elif agree.si <= 0:
+                what, fix = "two readings that agree within nothing", "write how far they may lie apart"
+                self.wrong("bad-number", line, what, fix, agree.typed, "agree within")
+
+    def work_out(self, step: WorkOut, spot: Spot) -> Step:
+        typed = self.formula(step.formula, spot)
         if typed is None:
             return step
         place, fix = step.formula.place, ""
-        at = self.places.of(step.nearest.typed, step.about.line, "to the nearest") or place
+        at = self.findings.places.of(step.nearest.typed, step.about.line, "to the nearest") or place
         if typed.is_condition:
-            self.problems.append(
-                Problem(
-                    "condition",
-                    place,
-                    "this gives yes or no, not a value",
-                    "write: value if condition else other value",
-                )
+            self.wrong_at(
+                "condition",
+                place,
+                "this gives yes or no, not a value",
+                "write: value if condition else other value",
             )
             return step
         if typed.shape is not Shape.ONE:
-            self.problems.append(
-                Problem(
-                    "group",
-                    place,
-                    f"this is {typed.shape.value}",
-                    "take mean(…), max(…), min(…) or spread(…) of it",
-                )
+            self.wrong_at(
+                "group",
+                place,
+                f"this is {typed.shape.value}",
+                "take mean(…), max(…), min(…) or spread(…) of it",
             )
             return step
         self.scope.settle(step.name, typed)
@@ -120,24 +173,23 @@ class _Rules:
             what = (
                 f"'{step.name}' is {typed.kind.words}, and {step.nearest.typed} is {step.nearest.kind.words}"
             )
-            self.problems.append(Problem("kinds", at, what, fix))
+            self.wrong_at("kinds", at, what, fix)
         return replace(step, typed=typed)
 
-    def range(self, limits: Range, kind: Kind | None, value: str, stage: Stage, step: Step) -> None:
+    def range(self, limits: Range, kind: Kind | None, value: str, spot: Spot) -> None:
         for formula in limits.written:
-            typed = self.formula(formula, stage, step)
-            if typed is None:
-                continue
             wanted = Kind(kind.exponents) if kind and formula is limits.tolerance else kind
-            if typed.is_condition or typed.shape is not Shape.ONE:
-                self.problems.append(
-                    Problem(
-                        "group", formula.place, "a limit is one value", "take mean(…), max(…) or min(…) of it"
-                    )
-                )
-            elif wanted and typed.kind != wanted:
-                self.mismatch(formula, typed.kind, wanted, value)
+            self.one_of_its_kind(formula, self.formula(formula, spot), wanted, value)
         self.turned_round(limits)
+
+    def one_of_its_kind(self, formula: Formula, typed: Typed | None, wanted: Kind | None, value: str) -> None:
+        if typed is None:
+            return
+        if typed.is_condition or typed.shape is not Shape.ONE:
+            fix = "take mean(…), max(…) or min(…) of it"
+            self.wrong_at("group", formula.place, "a limit is one value", fix)
+        elif wanted and typed.kind != wanted:
+            self.mismatch(formula, typed.kind, wanted, value)
 
     def mismatch(self, formula: Formula, kind: Kind, wanted: Kind, value: str) -> None:
         if isinstance(formula.tree, Number) and kind == NUMBER:
@@ -145,7 +197,7 @@ class _Rules:
                 f"{formula.text} of what? '{value}' is {wanted.words}",
                 f"write it with its unit, such as {formula.text} {usual(wanted)}",
             )
-            self.problems.append(Problem("unit-missing", formula.place, what, fix))
+            self.wrong_at("unit-missing", formula.place, what, fix)
             return
         what = f"'{value}' is {wanted.words}, and this is {kind.words}"
         fix = (
@@ -153,7 +205,7 @@ class _Rules:
             if wanted.exponents == kind.exponents
             else "look at which value was meant"
         )
-        self.problems.append(Problem("kinds", formula.place, what, fix))
+        self.wrong_at("kinds", formula.place, what, fix)
 
     def turned_round(self, limits: Range) -> None:
         if limits.low is None or limits.high is None:
@@ -166,30 +218,57 @@ class _Rules:
         what, fix = f"{limits.low.text} is more than {limits.high.text}", "write the smaller one first"
         if limits.tolerance:
             what, fix = "a tolerance below nil", "write how far to either side, without a sign"
-        self.problems.append(Problem("turned-round", limits.low.place, what, fix))
+        self.wrong_at("turned-round", limits.low.place, what, fix)
 
-    def check(self, step: Check, stage: Stage) -> None:
-        name = Name(step.name, 0, len(step.name))
-        typed = self.scope.at(stage, step.about.number)(name)
+    def check(self, step: Check, spot: Spot) -> None:
+        typed = self.scope.at(spot)(Name(step.name, 0, len(step.name)))
         if isinstance(typed, FormulaProblem):
             self.wrong(typed.kind, step.about.line, typed.what, typed.fix, step.name, "check")
             return
-        if typed and typed.shape is not Shape.ONE:
+        if typed and bool(step.options) != (typed.shape is Shape.CHOICE) and typed.shape in _ONE:
+            self.wrong_form(step, typed)
+        elif typed and typed.shape is Shape.CHOICE:
+            self.options(step, typed.options)
+        elif typed and typed.shape is not Shape.ONE:
             what = f"'{step.name}' is {typed.shape.value}, and a check takes one value"
             fix = "work out one first: mean, max, spread or ovality of it"
             self.wrong("group", step.about.line, what, fix, step.name, "check")
             return
-        self.range(step.limits, typed.kind if typed else None, step.name, stage, step)
-        if not step.source and any(self._needs_source(formula) for formula in step.limits.written):
-            what = f"nobody knows where {' and '.join(formula.text for formula in step.limits.written)} comes from"
-            self.problems.append(
-                Problem(
-                    "no-source",
-                    step.limits.written[0].place,
-                    what,
-                    "add source: published, maker's sheet, calculated, shop's own, from memory, or plainly common practice",
-                )
-            )
+        else:
+            self.range(step.limits, typed.kind if typed else None, step.name, spot)
+        self.source(step)
+        self.concession(step.routes, step.about.line)
+
+    def wrong_form(self, step: Check, typed: Typed) -> None:
+        what = f"'{step.name}' is {typed.kind.words}, and 'is' takes an option of a choice"
+        fix = "write within: A to B, at least: A or at most: B"
+        if typed.shape is Shape.CHOICE:
+            what = f"'{step.name}' is a choice, and has no size"
+            fix = f"write is: and what it must be: {', '.join(typed.options)}"
+        self.wrong("limit-form", step.about.line, what, fix, step.name, "check")
+
+    def options(self, step: Check, options: tuple[str, ...]) -> None:
+        unknown = [option for option in step.options if options and option not in options]
+        for option in unknown:
+            what = f"'{step.name}' has no option '{option}'"
+            fix = suggestion(option, options)
+            self.wrong("unknown-option", step.about.line, what, fix, option, "is")
+        if options and not unknown and set(options) <= set(step.options):
+            what = f"every option of '{step.name}' is met, so this check can't fail"
+            fix = "take out the options that are not good, or leave out the check"
+            self.wrong("cannot-fail", step.about.line, what, fix, step.options[0], "is")
+
+    def source(self, step: Check) -> None:
+        """A limit that is only a name has the source of what it names; any other says its own."""
+        written = [formula for formula in step.limits.written if not isinstance(formula.tree, Name)]
+        if not step.source and (written or step.options):
+            limits = " and ".join(one.text for one in step.limits.written) or f"'{step.limits.text}'"
+            what = f"nobody knows where {limits} comes from"
+            fix = "add source: published, maker's sheet, calculated, shop's own, from memory, or plainly common practice"
+            if written:
+                self.wrong_at("no-source", step.limits.written[0].place, what, fix)
+            else:
+                self.wrong("no-source", step.about.line, what, fix, step.options[0], "is")
         if self.procedure.status == "approved" and step.source.startswith("from memory"):
             self.wrong(
                 "from-memory",
@@ -199,22 +278,15 @@ class _Rules:
                 step.source,
                 "source",
             )
-        if "concession" in step.routes and not self.procedure.concessions_by:
-            self.wrong(
-                "unknown-role",
-                step.about.line,
-                "nobody is named who may grant a concession",
-                "add concessions by: and a role to the head",
-                "concession",
-                "if not",
-            )
 
-    def _needs_source(self, formula: Formula) -> bool:
-        """A limit that is only a name has the source of what it names."""
-        return not isinstance(formula.tree, Name)
+    def concession(self, routes: tuple[str, ...], line: int) -> None:
+        if "concession" in routes and not self.procedure.concessions_by:
+            what = "nobody is named who may grant a concession"
+            fix = "add concessions by: and a role to the head"
+            self.wrong("unknown-role", line, what, fix, "concession", "if not")
 
-    def wait(self, step: Wait, stage: Stage) -> None:
-        made = self.scope.reachable(step.starts, stage, step.about.number)
+    def wait(self, step: Wait, spot: Spot) -> None:
+        made = self.scope.reachable(step.starts, spot)
         times = [name for name, one in self.scope.made.items() if one.is_time and name != step.name]
         if isinstance(made, Made) and made.is_time and step.starts != step.name:
             return
@@ -227,57 +299,5 @@ class _Rules:
                 "never-starts", step.about.line, what, suggestion(step.starts, times), step.starts, "starts"
             )
 
-    def names(self) -> None:
-        """Every name is given once in the whole procedure, every title once among its kind."""
-        once(
-            self.places.said(*NAMING),
-            "name",
-            "a name is given once in the whole procedure; take another",
-            self.problems,
-        )
-        for what, keys in TITLES.items():
-            once(self.places.said(*keys), what, f"give each {what} its own title", self.problems)
-        once(self.places.said("roles"), "role", "keep one of the two", self.problems)
 
-    def tables(self) -> None:
-        """A table looked up by a part has a row for each fixed name; one looked up by a value has rows of its kind."""
-        for table in self.procedure.tables:
-            level = self.procedure.level(table.looked_up_by)
-            if level:
-                self.looked_up_by_part(table, level)
-            else:
-                self.looked_up_by_value(table)
-
-    def looked_up_by_part(self, table: Table, level: PartLevel) -> None:
-        for row in table.rows:
-            if not row.is_:
-                what = f"'{table.name}' is looked up by {level.name}, and this row is for sizes"
-                self.wrong("table-rows", row.line, what, f"write is: and the name of a {level.name}")
-            elif level.named and row.is_ not in level.named:
-                what = f"no {level.name} is called '{row.is_}'"
-                self.wrong("table-rows", row.line, what, suggestion(row.is_, level.named), row.is_, "is")
-                return
-        rows = [row.is_ for row in table.rows] + [scalar.text for scalar in self.places.said("is")]
-        missing = [name for name in level.named if name not in rows]
-        if missing and all(row.is_ for row in table.rows):
-            what = f"'{table.name}' has no row for {', '.join(missing)}"
-            self.wrong("table-cover", table.line, what, "add it", table.name, "table")
-
-    def looked_up_by_value(self, table: Table) -> None:
-        by, first = table.looked_up_by, table.rows[0]
-        known, typed = self.scope.typed(by)
-        if not known:
-            options = [*(part.name for part in self.procedure.parts), *self.scope.made, *self.scope.givens]
-            what = f"'{table.name}' is looked up by '{by}', and nothing is called that"
-            self.wrong("unknown-name", table.line, what, suggestion(by, options), by, "looked up by")
-        elif first.is_:
-            what = f"'{table.name}' is looked up by a value, and this row is for a part"
-            self.wrong("table-rows", first.line, what, "write over: and up to: with sizes")
-        elif typed and typed.shape is not Shape.ONE:
-            what = f"'{by}' is {typed.shape.value}, and a table is looked up by one value"
-            self.wrong("group", table.line, what, "work out one first, such as its mean", by, "looked up by")
-        elif typed and first.up_to and typed.kind != first.up_to.kind:
-            what = f"'{by}' is {typed.kind.words}, and {first.up_to.typed} is {first.up_to.kind.words}"
-            self.wrong(
-                "kinds", first.line, what, "write the rows in units of its sort", first.up_to.typed, "up to"
-            )
+_ONE = (Shape.ONE, Shape.CHOICE)

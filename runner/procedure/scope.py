@@ -3,76 +3,128 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
 from runner.formula.tree import FormulaProblem, Name
 from runner.formula.values import Shape, Typed
 from runner.procedure.head import Lists
-from runner.procedure.model import JOB, Read, Stage, Step, Table, Wait, WorkOut
-from runner.procedure.order import before, path_of
-from runner.quantities.kinds import TEMPERATURE, TIME
-from runner.text.nearest import nearest
+from runner.procedure.model import (
+    JOB,
+    Choose,
+    Formula,
+    Ladder,
+    PartLevel,
+    Read,
+    Stage,
+    Step,
+    Table,
+    Wait,
+    WorkOut,
+    Write,
+)
+from runner.procedure.order import done_within, path_of
+from runner.procedure.routes import leads_to
+from runner.quantities.kinds import NUMBER, TIME
+from runner.text.nearest import nearest, suggestion
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a name is used: at a step of a stage or rework, under the conditions round it, and perhaps only to be seen."""
+
+    stage: Stage
+    step: int
+    only_if: tuple[Formula, ...] = ()
+    shown: bool = False
+
+    @classmethod
+    def of(cls, step: Step, stage: Stage, *, shown: bool = False) -> Spot:
+        return cls(stage, step.about.number, step.about.only_if, shown)
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A name that a step makes. `typed` is None where the step's own problem leaves it unknown."""
+    """A name that a step makes. `typed` is None where the step's own problem leaves it unknown, and for a text."""
 
     name: str
     stage: Stage
-    step: int
+    step: Step
     typed: Typed | None
     what: str
-    line: int
+    """'reading', 'choice', 'text', 'worked value' or 'time'."""
     levels: tuple[str, ...] = ()
 
     @property
     def is_time(self) -> bool:
         return self.what == "time"
 
+    @property
+    def number(self) -> int:
+        return self.step.about.number
+
+    @property
+    def line(self) -> int:
+        return self.step.about.line
+
 
 class Scope:
-    """The names of one procedure. Worked values are added as their formulas are checked, in the order of the file."""
+    """
+    The names of one procedure. Worked values are added as their formulas are checked, in the order of the file.
+    `used` gathers every name that was looked up.
+    """
 
-    def __init__(self, lists: Lists, stages: Sequence[Stage], attempted: frozenset[str]) -> None:
+    def __init__(
+        self, lists: Lists, stages: Sequence[Stage], reworks: Sequence[Stage], attempted: frozenset[str]
+    ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
-        self.before = before(stages)
+        self.within = done_within(stages, lists.parts)
+        self.leads = leads_to(stages, reworks)
         self.made: dict[str, Made] = {}
+        self.used: set[str] = set()
+        self._ordered: dict[tuple[str, str, bool], FormulaProblem | None] = {}
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
-        for stage in stages:
+        self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
+        self.levels: Mapping[str, PartLevel] = {part.name: part for part in lists.parts}
+        for stage in (*stages, *reworks):
             for step in stage.steps:
                 self._note(stage, step)
 
     def _note(self, stage: Stage, step: Step) -> None:
-        number, line = step.about.number, step.about.line
         match step:
             case Read(name=name, unit=unit, points=points, levels=levels):
                 shape = Shape.LEVELS if levels else Shape.POINTS if len(points) > 1 else Shape.ONE
-                self.made.setdefault(
-                    name, Made(name, stage, number, Typed(unit.kind, shape), "reading", line, levels)
-                )
+                typed = Typed(unit.kind, shape)
+                self.made.setdefault(name, Made(name, stage, step, typed, "reading", levels))
+            case Choose(name=name, options=options):
+                self.made.setdefault(name, Made(name, stage, step, choice(options), "choice"))
+            case Write(name=name):
+                self.made.setdefault(name, Made(name, stage, step, None, "text"))
             case WorkOut(name=name):
-                self.made.setdefault(name, Made(name, stage, number, None, "worked value", line))
+                self.made.setdefault(name, Made(name, stage, step, None, "worked value"))
             case Wait(name=name):
-                self.made.setdefault(name, Made(name, stage, number, Typed(TIME), "time", line))
+                self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
             case _:
                 pass
         if step.about.timed_as:
             name = step.about.timed_as
-            self.made.setdefault(name, Made(name, stage, number, Typed(TIME), "time", line))
+            self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
 
     def settle(self, name: str, typed: Typed | None) -> None:
         """Say what a worked value is, once its formula has been checked."""
-        made = self.made[name]
-        self.made[name] = Made(made.name, made.stage, made.step, typed, made.what, made.line, made.levels)
+        self.made[name] = replace(self.made[name], typed=typed)
+
+    def path(self, level: str) -> tuple[str, ...]:
+        return path_of(level, self.lists.parts)
 
     def typed(self, name: str) -> tuple[bool, Typed | None]:
         """Whether anything bears this name wherever it is made, and its type where that is known."""
         owner, _, column = name.partition(".")
         if name in self.givens:
             return True, Typed(self.givens[name].value.kind)
+        if name in self.ladders:
+            return True, Typed(self.ladders[name].rungs[0].kind)
         if name in self.made:
             return True, self.made[name].typed
         if table := self.tables.get(owner):
@@ -83,82 +135,166 @@ class Scope:
             return column in made.levels, Typed(made.typed.kind, Shape.POINTS) if made.typed else None
         return owner in self.attempted, None
 
-    def at(self, stage: Stage, step: int) -> LookUp:
-        """What names stand for in a formula of this step."""
-        return lambda name: self._find(name, stage, step, ())
+    def at(self, spot: Spot) -> LookUp:
+        """What names stand for in a formula here."""
+        return lambda name: self._find(name, spot)
 
-    def reachable(self, name: str, stage: Stage, step: int) -> Made | FormulaProblem | None:
+    def reachable(self, name: str, spot: Spot) -> Made | FormulaProblem | None:
         """The step that made a name, if it is known here."""
         made = self.made.get(name)
         if made is None:
             return None if name in self.attempted else self._unknown(name)
-        problem = self._order(made, stage, step)
-        return problem or made
+        return self._order(made, spot) or (None if spot.shown else _skipped(made)) or made
 
-    def _find(
-        self, name: Name, stage: Stage, step: int, asked: tuple[str, ...]
-    ) -> Typed | FormulaProblem | None:
-        found = self._look(name.name, stage, step, asked)
+    def _find(self, name: Name, spot: Spot) -> Typed | FormulaProblem | None:
+        found = self._look(name.name, spot, ())
         if isinstance(found, FormulaProblem):
             return FormulaProblem(found.kind, found.what, found.fix, name.offset, name.length)
         return found
 
-    def _look(
-        self, name: str, stage: Stage, step: int, asked: tuple[str, ...]
-    ) -> Typed | FormulaProblem | None:
+    def _look(self, name: str, spot: Spot, asked: tuple[str, ...]) -> Typed | FormulaProblem | None:
         owner, dot, value = name.partition(".")
+        self.used |= {owner, value}
         if dot:
-            return self._dotted(owner, value, stage, step, asked)
+            return self._dotted(owner, value, spot, asked)
         if name in self.givens:
             return Typed(self.givens[name].value.kind)
         if name in self.tables:
             columns = ", ".join(f"{name}.{column}" for column in self.tables[name].columns)
             return _problem("table", f"'{name}' is a table", f"take one of its columns: {columns}")
-        made = self.reachable(name, stage, step)
-        if not isinstance(made, Made):
-            return made
-        if made.is_time:
-            return _problem(
-                "time", f"'{name}' is a moment, not a value", "a wait counts from it; formulas don't use it"
-            )
-        return made.typed
+        if name in self.ladders:
+            ladder = self.ladders[name]
+            return self.which(ladder.for_each, name, spot) or Typed(ladder.rungs[0].kind)
+        if name in self.levels:
+            return self._part(self.levels[name], spot)
+        if (made := self.made.get(name)) and (wrong := _not_for_formulas(made, spot)):
+            return wrong
+        reached = self.reachable(name, spot)
+        return reached.typed if isinstance(reached, Made) else reached
+
+    def _part(self, level: PartLevel, spot: Spot) -> Typed | FormulaProblem | None:
+        """The name of the part in hand, or of one it lies in, as a choice among the names there are."""
+        if level.name in self.path(spot.stage.for_each):
+            return choice(level.named)
+        what = f"this stage is for {_each(spot.stage.for_each)}: which {level.name}?"
+        return _problem("which-part", what, f"use it in a stage for each {level.name}")
 
     def _dotted(
-        self, owner: str, value: str, stage: Stage, step: int, asked: tuple[str, ...]
+        self, owner: str, value: str, spot: Spot, asked: tuple[str, ...]
     ) -> Typed | FormulaProblem | None:
         table = self.tables.get(owner)
         if table:
-            return self._column(table, value, stage, step, asked)
+            return self._column(table, value, spot, asked)
         made = self.made.get(owner)
         if made and made.levels:
-            reached = self.reachable(owner, stage, step)
+            reached = self.reachable(owner, spot)
             if not isinstance(reached, Made):
                 return reached
             if value not in made.levels:
-                return _problem(
-                    "unknown-name",
-                    f"'{owner}' has no level called '{value}'",
-                    f"its levels are {', '.join(made.levels)}",
-                )
+                what = f"'{owner}' has no level called '{value}'"
+                return _problem("unknown-name", what, f"its levels are {', '.join(made.levels)}")
             return Typed(made.typed.kind, Shape.POINTS) if made.typed else None
+        every, part = owner.startswith("every "), owner.removeprefix("every ")
+        if part in self.levels or any(part in level.named for level in self.lists.parts):
+            return self._of_others(part, value, spot, every=every)
         if owner in self.attempted:
             return None
-        if any(owner == part.name or owner in part.named for part in self.lists.parts):
-            return _problem(
-                "out-of-reach",
-                f"'{owner}.{value}' is a value of another part",
-                "a formula uses the part in hand and the parts it lies in; work it out in a stage for each of those",
-            )
-        known = [*self.tables, *(made.name for made in self.made.values() if made.levels)]
+        names = [name for level in self.lists.parts for name in (level.name, *level.named)]
+        if every:
+            return _problem("unknown-name", f"no part is called '{part}'", suggestion(part, names))
+        known = [*self.tables, *(made.name for made in self.made.values() if made.levels), *names]
         near = nearest(owner, known)
         return _problem(
             "unknown-name",
-            f"no table and no reading with levels is called '{owner}'",
-            f"did you mean '{near}'?" if near else "before a dot stands a table or a reading with levels",
+            f"no table, no part and no reading with levels is called '{owner}'",
+            f"did you mean '{near}'?"
+            if near
+            else "before a dot stands a table, a part's name or a reading with levels",
         )
 
+    def _of_others(self, part: str, value: str, spot: Spot, *, every: bool) -> Typed | FormulaProblem | None:
+        """`EX.bore`, a value of a brother or child; `every seat.bore`, the values of all parts inside the one in hand."""
+        written = f"{'every ' if every else ''}{part}.{value}"
+        ladder, made = self.ladders.get(value), self.made.get(value)
+        if ladder is None and made is None:
+            return None if value in self.attempted else self._unknown(value)
+        home = ladder.for_each if ladder else made.stage.for_each if made else JOB
+        level = self.levels.get(home)
+        named = level.named if level else ()
+        if part != home and part not in named:
+            what = f"'{value}' is a value of {_each(home)}, and {part} is none"
+            return _problem("which-part", what, suggestion(part, named) if named else f"write {value}")
+        if part == home and not every:
+            fix = f"write {value} for the {home} in hand, or every {home}.{value} for all there are"
+            return _problem("which-part", f"'{written}': which {home}?", fix)
+        problem = self._held(home, written, spot, every=every)
+        if problem:
+            return problem
+        if ladder:
+            typed: Typed | None = Typed(ladder.rungs[0].kind)
+        elif made:
+            problem = self._made_on_others(made, written, spot, every=every)
+            if problem:
+                return problem
+            typed = made.typed
+        return gathered(typed) if every and typed else typed
+
+    def _held(self, home: str, written: str, spot: Spot, *, every: bool) -> FormulaProblem | None:
+        """Whether the parts meant are those of one part: inside the part in hand, or in one that it lies in too."""
+        here = spot.stage.for_each
+        holder = self.path(home)[-2]
+        if every and (here == home or here not in self.path(home)):
+            what = (
+                f"'{written}' is of every {home} inside the part in hand, and this stage is for {_each(here)}"
+            )
+            return _problem("which-part", what, f"use it in a stage for {_each(holder)}")
+        if not every and holder not in self.path(here):
+            what = f"'{written}': this stage is for {_each(here)}, and each {holder} has its own"
+            return _problem(
+                "which-part", what, f"use it in a stage for each {holder}, or take every {written}"
+            )
+        return None
+
+    def _made_on_others(self, made: Made, written: str, spot: Spot, *, every: bool) -> FormulaProblem | None:
+        if wrong := _not_for_formulas(made, spot):
+            return wrong
+        if every and made.what == "choice":
+            return _problem("choice", f"'{written}' is several choices", "compare the choice of one part")
+        if every and made.typed and made.typed.shape is not Shape.ONE:
+            what = f"'{written}' is {made.typed.shape.value} of each part, and one of each is wanted"
+            return _problem("group", what, "work out one for each first, such as its mean")
+        here, title = spot.stage.for_each, made.stage.title
+        for one, _ in self.arrivals(spot):
+            holder = here if every else self.path(made.stage.for_each)[-2]
+            within = self.within.get(one.stage.title, {}).get(title)
+            if within is None or within not in self.path(holder):
+                what = f"'{written}' may not be known yet: nothing makes sure that '{title}' is done there"
+                fix = f"add '{title}' to after all:"
+                if title == one.stage.title:
+                    fix = f"use it in a later stage, with '{title}' in after all:"
+                return _problem("not-yet-known", what, fix)
+        bare = replace(spot, only_if=())
+        return None if spot.shown else _inside_block(made, bare) or _in_rework(made) or _skipped(made)
+
+    def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, int]]:
+        """
+        From where a spot is come to: itself, with line 0, or for a step of a rework every check that leads there, with
+        its line; through other reworks back to a stage, or to the one that is the maker.
+        """
+        found, todo, seen = [], [(spot, 0)], {spot.stage.title}
+        while todo:
+            one, line = todo.pop(0)
+            if one.stage.number or one.stage.title == maker:
+                found.append((one, line))
+                continue
+            for stage, step in self.leads.get(one.stage.title, ()):
+                if stage.number or stage.title == maker or stage.title not in seen:
+                    seen.add(stage.title)
+                    todo.append((Spot.of(step, stage, shown=spot.shown), step.about.line))
+        return found
+
     def _column(
-        self, table: Table, column: str, stage: Stage, step: int, asked: tuple[str, ...]
+        self, table: Table, column: str, spot: Spot, asked: tuple[str, ...]
     ) -> Typed | FormulaProblem | None:
         if column not in table.columns:
             near = nearest(column, table.columns)
@@ -174,46 +310,63 @@ class Scope:
                 f"'{table.name}' is looked up by a value that comes from '{table.name}' itself",
                 "look it up by another value",
             )
-        key = self.key_of(table, stage, step, asked)
+        key = self.key_of(table, spot, asked)
         if isinstance(key, FormulaProblem):
             return None if not self.typed(table.looked_up_by)[0] and key.kind == "unknown-name" else key
         return Typed(table.rows[0].values[table.columns.index(column)].kind)
 
-    def key_of(
-        self, table: Table, stage: Stage, step: int, asked: tuple[str, ...] = ()
-    ) -> Typed | FormulaProblem | None:
+    def key_of(self, table: Table, spot: Spot, asked: tuple[str, ...] = ()) -> Typed | FormulaProblem | None:
         """What a table is looked up by, seen from a step: None for a level of parts."""
-        by = table.looked_up_by
-        if any(by == part.name for part in self.lists.parts):
-            if by in path_of(stage.for_each, self.lists.parts):
-                return None
-            return _problem(
-                "which-part",
-                f"'{table.name}' is looked up by {by}, and this stage is for each {stage.for_each}: which {by}?",
-                f"use it in a stage for each {by}",
-            )
-        return self._look(by, stage, step, (*asked, table.name))
-
-    def _order(self, made: Made, stage: Stage, step: int) -> FormulaProblem | None:
-        if made.stage.title == stage.title:
-            if made.step < step:
-                return None
-            when = "in this very step" if made.step == step else f"later, on line {made.line}"
-            return _problem(
-                "not-yet-known",
-                f"'{made.name}' isn't known yet: it is made {when}",
-                "move this step after it",
-            )
-        if made.stage.for_each not in path_of(stage.for_each, self.lists.parts):
-            each = made.stage.for_each
-            here = "the whole job" if stage.for_each == JOB else f"each {stage.for_each}"
-            return _problem(
-                "which-part",
-                f"every {each} has its own '{made.name}', and this stage is for {here}: which {each}?",
-                f"use it in a stage for each {each}",
-            )
-        if made.stage.title in self.before[stage.title]:
+        by, each = table.looked_up_by, spot.stage.for_each
+        if by not in self.levels:
+            return self._look(by, spot, (*asked, table.name))
+        if by in self.path(each):
             return None
+        what = f"'{table.name}' is looked up by {by}, and this stage is for each {each}: which {by}?"
+        return _problem("which-part", what, f"use it in a stage for each {by}")
+
+    def which(self, level: str, name: str, spot: Spot) -> FormulaProblem | None:
+        """Whether the part in hand is one of a level, or lies in one."""
+        here = spot.stage.for_each
+        if level in self.path(here):
+            return None
+        what = f"every {level} has its own '{name}', and this stage is for {_each(here)}: which {level}?"
+        fix = f"use it in a stage for each {level}"
+        return _problem("which-part", what, fix)
+
+    def _order(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        if spot.stage.number or made.stage.title == spot.stage.title:
+            return self._order_at(made, spot)
+        asked = (made.name, spot.stage.title, spot.shown)  # the same from each step of a rework
+        if asked not in self._ordered:
+            self._ordered[asked] = self._order_from_checks(made, spot)
+        return self._ordered[asked]
+
+    def _order_from_checks(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        """Whether a name is known at every check that leads to the rework that this spot is in."""
+        for one, line in self.arrivals(spot, made.stage.title):
+            problem = self._order_at(made, one)
+            if problem:
+                fix = "use what is known at every check that leads here"
+                return replace(problem, what=f"{problem.what}, where line {line} leads here", fix=fix)
+        return None
+
+    def _order_at(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        if made.stage.title != spot.stage.title:
+            return self._made_before(made, spot)
+        if made.number < spot.step:
+            return _inside_block(made, spot)
+        when = "in this very step" if made.number == spot.step else f"later, on line {made.line}"
+        what = f"'{made.name}' isn't known yet: it is made {when}"
+        return _problem("not-yet-known", what, "move this step after it")
+
+    def _made_before(self, made: Made, spot: Spot) -> FormulaProblem | None:
+        """Whether a stage before this one has made a name, on the part in hand or one it lies in."""
+        stage = spot.stage
+        if problem := _in_rework(made) or self.which(made.stage.for_each, made.name, spot):
+            return problem
+        if made.stage.title in self.within[stage.title]:
+            return _inside_block(made, spot)
         if made.stage.number > stage.number:
             return _problem(
                 "not-yet-known",
@@ -230,6 +383,7 @@ class Scope:
         known = [
             *self.made,
             *self.givens,
+            *self.ladders,
             *(f"{table.name}.{column}" for table in self.lists.tables for column in table.columns),
         ]
         near = nearest(name, known)
@@ -237,7 +391,7 @@ class Scope:
             return _problem(
                 "unknown-name",
                 f"nothing is called '{name}'",
-                "names are made by read:, work out:, givens: and tables:",
+                "names are made by read:, choose:, work out:, givens:, tables: and ladders:",
             )
         made = self.made.get(near)
         where = f", the {made.what} on line {made.line}" if made else ""
@@ -246,8 +400,52 @@ class Scope:
         )
 
 
-def is_scale(typed: Typed | None) -> bool:
-    return typed is not None and typed.kind == TEMPERATURE
+def choice(options: tuple[str, ...]) -> Typed:
+    """The type of a choice among these; among any names at all where they are asked only when a job opens."""
+    return Typed(NUMBER, Shape.CHOICE, options=options)
+
+
+def gathered(typed: Typed) -> Typed:
+    """The type of one value of several parts, taken together."""
+    return replace(typed, shape=Shape.POINTS)
+
+
+def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:
+    if made.is_time:
+        fix = "a wait counts from it; formulas don't use it"
+        return _problem("time", f"'{made.name}' is a moment, not a value", fix)
+    if made.what == "text" and not spot.shown:
+        return _problem("text", f"'{made.name}' is a text, not a value", "show it beside a step with show:")
+    return None
+
+
+def _inside_block(made: Made, spot: Spot) -> FormulaProblem | None:
+    """What was made under conditions is there only for what stands under the same ones."""
+    conditions = made.step.about.only_if
+    if spot.shown or spot.only_if[: len(conditions)] == conditions:
+        return None
+    text = next(one.text for at, one in enumerate(conditions) if spot.only_if[at : at + 1] != (one,))
+    what = f"'{made.name}' is made only if {text} (line {made.line}), and may not be known here"
+    return _problem("maybe-unknown", what, "move it out of that block, or this step into it")
+
+
+def _in_rework(made: Made) -> FormulaProblem | None:
+    if made.stage.number:
+        return None
+    what = f"'{made.name}' is made only in the steps of '{made.stage.title}', which most parts never come to"
+    return _problem("maybe-unknown", what, "use a value that every part has")
+
+
+def _skipped(made: Made) -> FormulaProblem | None:
+    role = made.step.about.may_skip
+    if not role:
+        return None
+    what = f"'{made.name}' may be missing: {role} may skip the step on line {made.line}"
+    return _problem("may-be-missing", what, "take may skip: out there, or only show it here")
+
+
+def _each(level: str) -> str:
+    return "the whole job" if level == JOB else f"each {level}"
 
 
 def _problem(kind: str, what: str, fix: str) -> FormulaProblem:

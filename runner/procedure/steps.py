@@ -1,53 +1,69 @@
-"""Stages and their steps. The first key of a step says what it is."""
+"""One step read from its item. The first key says what it is."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import dataclass
 
 from runner.formula.values import Typed
 from runner.procedure.head import Lists
-from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
+from runner.procedure.items import Item
 from runner.procedure.model import (
+    AGAIN_AT_MOST,
     DECISIONS,
     HAZARD_WORDS,
-    JOB,
     WAYS_OUT,
     About,
     Check,
+    Choose,
     Do,
     Formula,
     Hazard,
     HoldPoint,
     Range,
     Read,
+    Rung,
     SignOff,
-    Stage,
     Step,
     Wait,
+    WitnessPoint,
     WorkOut,
+    Write,
     Zero,
 )
-from runner.quantities.kinds import NUMBER, TIME
+from runner.procedure.scalars import once
+from runner.quantities.kinds import NUMBER
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
-from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
+from runner.text.yaml_nodes import Mapping, Scalar
 
 MOST_POINTS = 64
-LONGEST_WAIT = 366 * 24 * 3600
-"""Seconds; more is a slip of the pen."""
+MOST_AGAIN = 20
+"""How often a reading may be measured again in one pass, and a rework be gone through."""
+MOST_OPTIONS = 20
+LONGEST_OPTION = 60
+"""Characters: one line of the small screen, with its number before it."""
 _ANY = ("key point", "reason", "beware", "show")
-_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "do": ((), ("tick", "timed as")),
-    "zero": (("on", "within"), ("timed as",)),
-    "read": (("ask", "unit", "plausible"), ("points", "levels", "axes", "with", "timed as")),
+KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "do": ((), ("tick", "timed as", "may skip", "good for")),
+    "zero": (("on", "within"), ("timed as", "may skip", "good for")),
+    "read": (
+        ("ask", "unit", "plausible"),
+        ("points", "levels", "axes", "with", "again at most", "timed as", "may skip", "good for"),
+    ),
+    "choose": (("ask", "options"), ("timed as", "may skip")),
+    "write": (("ask",), ("timed as", "may skip")),
     "work out": (("as", "to the nearest"), ()),
-    "check": ((), ("within", "at least", "at most", "source", "if not", "decision")),
+    "rung": (("at least",), ("if not", "may skip")),
+    "check": ((), ("within", "at least", "at most", "is", "source", "if not", "decision")),
     "wait": (("starts", "at least", "source"), ()),
-    "hold point": (("by", "must see"), ("timed as",)),
-    "sign off": ((), ("timed as",)),
+    "hold point": (
+        ("by", "must see"),
+        ("measures again", "agree within", "timed as", "good for"),
+    ),
+    "witness point": (("by", "goes on after"), ()),
+    "sign off": ((), ("timed as", "may skip")),
 }
 """What each step must say and may say, beside what any step may."""
 
@@ -59,146 +75,31 @@ class Context:
     lists: Lists
     roles: tuple[str, ...]
     """Empty where the head's own list is missing or can't be read; then no role is unknown."""
+    reworks: tuple[str, ...]
+    """Their titles, whether or not what stands under them is right."""
     problems: list[Problem]
 
 
-def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
-    stages: list[Stage] = []
-    nodes = head.items("stages")
-    titles = [title.text for node in nodes if isinstance(title := node.get("stage"), Scalar)]
-    for node in nodes:
-        item = Item(
-            node,
-            "stage",
-            ["stage", "for each", "steps"],
-            ["after", "after all", "reason", "beware"],
-            context.problems,
-        )
-        after, after_all = _locks(item, [stage.title for stage in stages], titles)
-        stages.append(
-            Stage(
-                number=len(stages) + 1,
-                title=item.text("stage"),
-                for_each=_level(item, context),
-                after=after,
-                after_all=after_all,
-                reason=item.text("reason"),
-                beware=_beware(item, context),
-                steps=_steps(item, context),
-                line=item.place.line,
-            )
-        )
-    return tuple(stages)
-
-
-def _level(stage: Item, context: Context) -> str:
-    """The level of parts a stage is for; beside a problem the one that leaves the least else to complain of."""
-    levels = [JOB, *(part.name for part in context.lists.parts)]
-    if len(levels) == 1:
-        return stage.text("for each") or JOB
-    return stage.one_of("for each", levels) or levels[-1]
-
-
-def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What a stage comes after: the one above it where it says nothing, none where it says `after: []`."""
-    node = stage.node.get("after")
-    said_none = isinstance(node, Sequence) and not node.items
-    if not stage.has("after") and not stage.has("after all"):
-        return tuple(above[-1:]), ()
-    after = () if said_none else _stages_above(stage, "after", above, titles)
-    return after, _stages_above(stage, "after all", above, titles)
-
-
-def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) -> tuple[str, ...]:
-    found: list[str] = []
-    for word in stage.words(key):
-        if word.text in above:
-            found.append(word.text)
-            continue
-        if word.text in titles:
-            what = (
-                f"'{stage.text('stage')}' can't come after '{word.text}', which stands below it or is itself"
-            )
-            fix = "write the stages in an order in which they can be done"
-            stage.wrong("order", word.place, what, fix)
-        else:
-            stage.wrong(
-                "unknown-stage", word.place, f"no stage is called '{word.text}'", suggestion(word.text, above)
-            )
-        found += above  # read as after all of them, so that nothing else is said of this slip
-    return tuple(found)
-
-
-def _steps(stage: Item, context: Context) -> tuple[Step, ...]:
-    steps: list[Step] = []
-    nodes = stage.items("steps")
-    if stage.has("steps") and not nodes:
-        stage.wrong(
-            "empty", stage.place_of_key("steps"), "a stage without steps", "write at least one, after a dash"
-        )
-    for node in nodes:
-        for one in _acts(node, context):
-            step = _step(one, len(steps) + 1, context)
-            if step:
-                steps.append(step)
-    return tuple(steps)
-
-
-def _acts(node: Mapping, context: Context) -> list[Mapping]:
-    """The steps in one item, each with what it is as its first key; a forgotten dash or another order is told."""
-    node = _told_first(node, context)
-    pieces = cut_at(node, lambda word: word in _KEYS)
-    for before, piece in pairwise(pieces):
-        key = piece.entries[0].key
-        if node.get(key.text) is not piece.entries[0].value:
-            continue  # said twice, and told as that
-        what = f"'{key.text}' begins a step of its own, and the one that begins on line {before.place.line} isn't over"
-        context.problems.append(
-            Problem("missing-dash", key.place, what, f"a new step begins with a dash: - {key.text}: …")
-        )
-    return pieces
-
-
-def _told_first(node: Mapping, context: Context) -> Mapping:
-    first = node.entries[0]
-    word = first.key.text
-    at = next((at for at, entry in enumerate(node.entries) if entry.key.text in _KEYS), None)
-    if at == 0 or len(context.problems) >= MOST_PROBLEMS:
-        return node
-    if at is not None:
-        moved = node.entries[at]
-        what, fix = (
-            f"the first key of a step says what it is, and '{word}' doesn't",
-            f"put {moved.key.text}: first",
-        )
-        context.problems.append(Problem("unknown-step", first.key.place, what, fix))
-        return Mapping((moved, *node.entries[:at], *node.entries[at + 1 :]), node.place)
-    fix = suggestion(word, _KEYS)
-    if word in HAZARD_WORDS:
-        fix = "name the hazard under hazards: and write beware: [its title] at the step"
-    context.problems.append(Problem("unknown-step", first.key.place, f"'{word}' is no step", fix))
-    meant = nearest(word, _KEYS)
-    if meant is None:
-        return node
-    return Mapping((Entry(replace(first.key, text=meant), first.value), *node.entries[1:]), node.place)
-
-
-def _step(node: Mapping, number: int, context: Context) -> Step | None:
+def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context: Context) -> Step | None:
+    """The step in an item that begins with what it is, or None beside a problem."""
     key = node.entries[0].key
-    if key.text not in _KEYS:
+    if key.text not in KEYS:
         return None
-    must, may = _KEYS[key.text]
+    must, may = KEYS[key.text]
     item = Item(node, key.text, [key.text, *must], [*may, *_ANY], context.problems)
     about = About(
         number=number,
         line=item.place.line,
         key_point=item.text("key point"),
         reason=item.text("reason"),
-        beware=_beware(item, context),
+        beware=hazards_at(item, context),
         show=tuple(word.text for word in item.words("show")),
         timed_as=item.name("timed as"),
+        only_if=only_if,
+        may_skip=_role(item, "may skip", context),
+        good_for=item.duration("good for"),
     )
-    if item.has("reason") and not item.has("key point") and key.text not in ("check", "work out"):
+    if item.has("reason") and not item.has("key point") and key.text not in ("check", "work out", "rung"):
         item.wrong(
             "reason-alone",
             item.place_of("reason"),
@@ -206,6 +107,14 @@ def _step(node: Mapping, number: int, context: Context) -> Step | None:
             "say what makes or breaks the step in key point:",
         )
     return _READERS[key.text](item, about, context)
+
+
+def _role(item: Item, key: str, context: Context) -> str:
+    role = item.text(key)
+    if role and context.roles and role not in context.roles:
+        what, fix = f"no role is called '{role}'", suggestion(role, context.roles)
+        item.wrong("unknown-role", item.place_of(key), what, fix)
+    return role
 
 
 def _do(item: Item, about: About, context: Context) -> Step | None:
@@ -254,8 +163,10 @@ def _read(item: Item, about: About, context: Context) -> Step | None:
         key = "axes" if len(set(axes)) < len(axes) else "levels" if levels else "points"
         what = "two points of this reading are called the same"
         item.wrong("said-twice", item.place_of(key), what, "give each its own name")
+    again = item.count("again at most", 0, MOST_AGAIN)
+    again = AGAIN_AT_MOST if again is None else again
     if name and unit and plausible and points:
-        return Read(about, name, item.text("ask"), unit, plausible, instrument, points, levels, axes)
+        return Read(about, name, item.text("ask"), unit, plausible, instrument, points, levels, axes, again)
     return None
 
 
@@ -280,6 +191,34 @@ def _points(item: Item) -> tuple[str, ...]:
     return tuple(word.text for word in words)
 
 
+def _choose(item: Item, about: About, context: Context) -> Step | None:
+    name, words = item.name("choose"), item.words("options")
+    once(words, "option", "give each its own words", context.problems)
+    if words and not 2 <= len(words) <= MOST_OPTIONS:
+        what = f"{len(words)} {'option' if len(words) == 1 else 'options'}"
+        item.wrong("options", item.place_of("options"), what, f"write 2 to {MOST_OPTIONS}: [one, other]")
+    for word in words:
+        if '"' in word.text or len(word.text) > LONGEST_OPTION:
+            what = f"an option of {len(word.text)} characters"
+            what = "an option with a double quote in it" if '"' in word.text else what
+            fix = f"write a few plain words, at most {LONGEST_OPTION} characters; formulas put them in quotes"
+            item.wrong("options", word.place, what, fix)
+    options = tuple(dict.fromkeys(word.text for word in words))
+    right = len(words) == len(options) > 1
+    return Choose(about, name, item.text("ask"), options) if name and right else None
+
+
+def _write(item: Item, about: About, context: Context) -> Step | None:
+    name = item.name("write")
+    return Write(about, name, item.text("ask")) if name else None
+
+
+def _rung(item: Item, about: About, context: Context) -> Step | None:
+    ladder, least = item.text("rung"), item.formula("at least")
+    routes = _routes(item, f"more than the highest rung of '{ladder}'", context)
+    return Rung(about, ladder, least, routes) if ladder and least else None
+
+
 def _work_out(item: Item, about: About, context: Context) -> Step | None:
     name, formula, nearest = item.name("work out"), item.formula("as"), item.quantity("to the nearest")
     if nearest and nearest.number <= 0:
@@ -297,31 +236,44 @@ def _work_out(item: Item, about: About, context: Context) -> Step | None:
 
 def _check(item: Item, about: About, context: Context) -> Step | None:
     name = item.text("check")
-    said = [key for key in ("within", "at least", "at most") if item.has(key)]
+    said = [key for key in ("within", "at least", "at most", "is") if item.has(key)]
     if len(said) != 1:
         what = "a check with two limits" if said else "a check without a limit"
-        item.wrong("limit-form", item.place, what, "write one of within: A to B, at least: A, at most: B")
+        fix = "write one of within: A to B, at least: A, at most: B, or is: an option"
+        item.wrong("limit-form", item.place, what, fix)
         return None
-    limits = _limits(item, said[0])
+    options = tuple(word.text for word in item.words("is"))
+    limits = Range(f"is {' or '.join(options)}", None, None) if options else _limits(item, said[0])
     source = item.source() if item.has("source") else ""
-    if not item.has("if not"):
-        what = f"a value of '{name}' outside this limit would stop here for good"
-        fix = "say what the shop does then, such as if not: [concession, scrap]"
-        item.wrong("no-way-out", item.place, what, fix)
-    routes = []
-    for word in item.words("if not"):
-        if word.text not in WAYS_OUT:
-            item.wrong(
-                "unknown-route",
-                word.place,
-                f"'{word.text}' is no way out of a check",
-                f"ways out are {', '.join(WAYS_OUT)}; measuring again, nonconforming and suspending are always there",
-            )
-        routes.append(word.text)
+    routes = _routes(item, f"a value of '{name}' outside this limit", context)
+    if options and item.has("decision"):
+        what = "a choice has no uncertainty to decide by"
+        item.wrong("limit-form", item.place_of_key("decision"), what, "leave decision: out here")
     if name and limits:
         decision = item.one_of("decision", DECISIONS) if item.has("decision") else ""
-        return Check(about, name, limits, source, tuple(routes), decision)
+        return Check(about, name, limits, source, routes, decision, options)
     return None
+
+
+def _routes(item: Item, what_stops: str, context: Context) -> tuple[str, ...]:
+    """What may be decided where a step isn't met; beside a problem what was likely meant."""
+    if not item.has("if not"):
+        fix = "say what the shop does then, such as if not: [concession, scrap]"
+        item.wrong("no-way-out", item.place, f"{what_stops} would stop here for good", fix)
+    known = (*WAYS_OUT, *context.reworks)
+    routes = []
+    for word in item.words("if not", known):
+        near = nearest(word.text, known)
+        if word.text not in known:
+            what = f"'{word.text}' is no way out of a {item.what}"
+            ways = f"ways out are {', '.join(WAYS_OUT)} and the titles under reworks:"
+            always = "measuring again, nonconforming and suspending are always there"
+            fix = f"did you mean '{near}'?" if near else f"{ways}; {always}"
+            item.wrong("unknown-route", word.place, what, fix)
+        if word.text in known or near:
+            routes.append(word.text if word.text in known else str(near))
+    once(item.words("if not", known), "way out", "keep one of the two", context.problems)
+    return tuple(dict.fromkeys(routes))
 
 
 def _limits(item: Item, key: str) -> Range | None:
@@ -330,34 +282,33 @@ def _limits(item: Item, key: str) -> Range | None:
     formula: Formula | None = item.formula(key)
     if formula is None:
         return None
-    return Range(
-        f"{key} {formula.text}", formula if key == "at least" else None, formula if key == "at most" else None
-    )
+    low, high = (formula, None) if key == "at least" else (None, formula)
+    return Range(f"{key} {formula.text}", low, high)
 
 
 def _wait(item: Item, about: About, context: Context) -> Step | None:
-    name, starts, least = item.name("wait"), item.text("starts"), item.quantity("at least", TIME)
-    if least and least.si <= 0:
-        item.wrong(
-            "bad-number", item.place_of("at least"), "a wait of no time", "write how long, such as 2 h"
-        )
-    elif least and least.si > LONGEST_WAIT:
-        item.wrong(
-            "bad-number",
-            item.place_of("at least"),
-            "a wait of more than a year",
-            "write how long, such as 2 h",
-        )
+    name, starts, least = item.name("wait"), item.text("starts"), item.duration("at least")
     return Wait(about, name, starts, least, item.source()) if name and starts and least else None
 
 
 def _hold_point(item: Item, about: About, context: Context) -> Step | None:
-    title, by = item.text("hold point"), item.text("by")
-    if by and context.roles and by not in context.roles:
-        item.wrong(
-            "unknown-role", item.place_of("by"), f"no role is called '{by}'", suggestion(by, context.roles)
-        )
-    return HoldPoint(about, title, by, item.sentences("must see")) if title and by else None
+    title, by = item.text("hold point"), _role(item, "by", context)
+    again, agree = item.text("measures again"), item.quantity("agree within")
+    if item.has("measures again") != item.has("agree within"):
+        key, other = "measures again", "agree within"
+        key, other = (key, other) if item.has(key) else (other, key)
+        what = f"'{key}' without '{other}'"
+        fix = "a second reading is held against the first: say both, or neither"
+        item.wrong("measures-again", item.place_of_key(key), what, fix)
+        again = ""
+    sees = item.sentences("must see")
+    return HoldPoint(about, title, by, sees, again, agree) if title and by else None
+
+
+def _witness_point(item: Item, about: About, context: Context) -> Step | None:
+    title, by = item.text("witness point"), _role(item, "by", context)
+    after = item.duration("goes on after")
+    return WitnessPoint(about, title, by, after) if title and by and after else None
 
 
 def _sign_off(item: Item, about: About, context: Context) -> Step | None:
@@ -381,11 +332,11 @@ def _instrument(item: Item, key: str, context: Context) -> str:
     return title
 
 
-def _beware(item: Item, context: Context) -> tuple[Hazard, ...]:
+def hazards_at(item: Item, context: Context) -> tuple[Hazard, ...]:
     """The hazards named at a stage or step, worst first."""
     by_title = {hazard.title: hazard for hazard in context.lists.hazards}
     found: list[Hazard] = []
-    for word in item.words("beware"):
+    for word in item.words("beware", context.lists.tried):
         hazard = by_title.get(word.text)
         if hazard:
             found.append(hazard)
@@ -407,9 +358,13 @@ _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "do": _do,
     "zero": _zero,
     "read": _read,
+    "choose": _choose,
+    "write": _write,
     "work out": _work_out,
+    "rung": _rung,
     "check": _check,
     "wait": _wait,
     "hold point": _hold_point,
+    "witness point": _witness_point,
     "sign off": _sign_off,
 }

@@ -87,6 +87,10 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
                 "begin it with entries: and the procedure's id",
             )
         ]
+    if root.entries and root.entries[0].key.text == "procedure":
+        what = "this is a procedure, not an entries file"
+        fix = "name the entries file; in benchhand dry-run it stands behind the procedure"
+        return None, [Problem("not-entries", root.entries[0].key.place, what, fix)]
     must = ["entries", "revision", "job", "opened", "pace", "work"]
     head = Item(root, "file of entries", must, ["invented", "alone", "parts", "zone"], problems)
     opened, pace = _moment(head, "opened"), _span(head, "pace")

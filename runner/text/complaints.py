@@ -10,6 +10,9 @@ from runner.text.problem import Place, Problem
 QUOTE_IT = "put the whole text in double quotes"
 _SECOND_COLON = re.compile(r"^(\s*(?:- )*[^:#'\"\[]+: +)([^'\"\[{#|>].*?)(: | ?:$)")
 
+_KEYLESS = re.compile(r"^(?:(?P<dash> *- +)| *)(?P<text>[A-Za-z](?:[^:#'\"{}]|:(?=\S))*)$")
+"""A line that is neither a key with its text nor the beginning of a list."""
+
 
 def complaint(said: str, place: Place, began: Place, lines: Sequence[str]) -> Problem:
     """The problem behind a complaint: `said` is its text, `place` where it was met, `began` where that thing began."""
@@ -39,7 +42,7 @@ def complaint(said: str, place: Place, began: Place, lines: Sequence[str]) -> Pr
         return Problem("anchor", began, "'&' and '*' are signs of their own in YAML", QUOTE_IT)
     if "block scalar" in said:
         return block_text(began)
-    return _misplaced(place, line)
+    return _colon_missing(place, lines) or _misplaced(place, line)
 
 
 def escape(place: Place, line: str) -> Problem:
@@ -80,6 +83,28 @@ def _bracket(place: Place, began: Place, line: str, lines: Sequence[str]) -> Pro
         began = place
     what, fix = "a bracket that is not closed", "close it, and put a comma between the words inside"
     return Problem("open-bracket", began, what, fix)
+
+
+def _colon_missing(place: Place, lines: Sequence[str]) -> Problem | None:
+    """The line above, where it has no colon of its own: what stands below it is complained of, and is right."""
+    above = [
+        at for at in range(place.line - 1) if lines[at].strip() and not lines[at].lstrip().startswith("#")
+    ]
+    found = _KEYLESS.match(lines[above[-1]]) if above else None
+    if found is None or (found["dash"] and len(found["dash"]) != _indent(lines[place.line - 1])):
+        return None
+    text = found["text"].rstrip()
+    at = Place(place.file, above[-1] + 1, found.start("text") + 1, len(text))
+    colon = re.match(r"([^:\s][^:]*):(\S.*)", text)
+    if colon:
+        fix = f"write {colon[1]}: {colon[2]}"
+        return Problem("colon-missing", at, "a colon without a blank behind it", fix)
+    what = "a colon is missing here, between a key and its text"
+    return Problem("colon-missing", at, what, "write the key, a colon, a blank, then the text")
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip())
 
 
 def _misplaced(place: Place, line: str) -> Problem:

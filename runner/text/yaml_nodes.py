@@ -113,6 +113,9 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
                 "check that this is the file you mean",
             )
         ]
+    if b"\0" in data and _is_utf_16(data[:128]):
+        what = "this file is UTF-16 text, and a procedure is UTF-8"
+        return None, [Problem("not-text", start, what, "save the file as UTF-8 in your editor")]
     if b"\0" in data:
         return None, [
             Problem(
@@ -133,6 +136,18 @@ def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
                 "save the file as UTF-8 in your editor",
             )
         ]
+
+
+def _is_utf_16(beginning: bytes) -> bool:
+    """Whether a file's first bytes are Latin letters of two bytes each, in either order, with a mark or without."""
+    for code in ("utf-16", "utf-16-be"):
+        try:
+            text = beginning.decode(code)
+        except UnicodeDecodeError:
+            continue
+        if 2 * sum(sign.isascii() and (sign.isprintable() or sign in "\r\n\t") for sign in text) > len(text):
+            return True
+    return False
 
 
 def _unreadable(text: str, file: str) -> list[Problem]:

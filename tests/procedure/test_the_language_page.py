@@ -7,7 +7,7 @@ from pathlib import Path
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.formula.functions import FUNCTIONS
-from runner.procedure import steps
+from runner.procedure import reworks, stages, steps
 from runner.procedure.head import HEAD_MAY, HEAD_MUST
 from runner.session import entries
 
@@ -21,10 +21,14 @@ def test_every_key_of_the_head_is_on_the_page() -> None:
 
 
 def test_every_step_and_its_keys_are_on_the_page() -> None:
-    for step, (must, may) in steps._KEYS.items():
+    for step, (must, may) in steps.KEYS.items():
         row = next(line for line in PAGE.split("\n") if line.startswith(f"| `{step}` "))
         for key in (*must, *may):
             assert f"`{key}`" in row, f"{key} of {step}"
+
+
+def test_every_key_of_a_rework_a_ladder_and_a_block_is_on_the_page() -> None:
+    assert not {*reworks.KINDS, *reworks.MAY, "at most", "ladder", "rungs", stages.BLOCK} - WORDS
 
 
 def test_the_calculations_on_the_page_take_the_inputs_it_names() -> None:

@@ -1,0 +1,169 @@
+"""Stages and the lists of steps in them, blocks laid flat: each step carries the conditions of the blocks it stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from runner.procedure.head import level_of
+from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
+from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step
+from runner.procedure.steps import KEYS, Context, hazards_at, read_step
+from runner.text.nearest import nearest, suggestion
+from runner.text.problem import Problem
+from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
+
+BLOCK = "only if"
+"""The first key of a block of steps."""
+DEEPEST_BLOCK = 3
+_BEGINS = frozenset((*KEYS, BLOCK))
+
+
+def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
+    stages: list[Stage] = []
+    nodes = head.items("stages")
+    titles = [title.text for node in nodes if isinstance(title := node.get("stage"), Scalar)]
+    for node in nodes:
+        item = Item(
+            node,
+            "stage",
+            ["stage", "for each", "steps"],
+            ["after", "after all", "reason", "beware"],
+            context.problems,
+        )
+        after, after_all = _locks(item, [stage.title for stage in stages], titles)
+        stages.append(
+            Stage(
+                number=len(stages) + 1,
+                title=item.text("stage"),
+                for_each=level_of(item, context.lists.parts),
+                after=after,
+                after_all=after_all,
+                reason=item.text("reason"),
+                beware=hazards_at(item, context),
+                steps=read_steps(item, context),
+                line=item.place.line,
+            )
+        )
+    return tuple(stages)
+
+
+def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What a stage comes after: the one above it where it says nothing, none where it says `after: []`."""
+    node = stage.node.get("after")
+    said_none = isinstance(node, Sequence) and not node.items
+    if not stage.has("after") and not stage.has("after all"):
+        return tuple(above[-1:]), ()
+    after = () if said_none else _stages_above(stage, "after", above, titles)
+    return after, _stages_above(stage, "after all", above, titles)
+
+
+def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) -> tuple[str, ...]:
+    found: list[str] = []
+    for word in stage.words(key, titles):
+        if word.text in above:
+            found.append(word.text)
+            continue
+        if word.text in titles:
+            what = (
+                f"'{stage.text('stage')}' can't come after '{word.text}', which stands below it or is itself"
+            )
+            fix = "write the stages in an order in which they can be done"
+            stage.wrong("order", word.place, what, fix)
+        else:
+            stage.wrong(
+                "unknown-stage", word.place, f"no stage is called '{word.text}'", suggestion(word.text, above)
+            )
+        found += above  # read as after all of them, so that nothing else is said of this slip
+    return tuple(found)
+
+
+def read_steps(item: Item, context: Context) -> tuple[Step, ...]:
+    """The steps of a stage or a rework, in the order of the file."""
+    steps: list[Step] = []
+    for node, only_if in _laid_flat(item, (), context):
+        step = read_step(node, len(steps) + 1, only_if, context)
+        if step:
+            steps.append(step)
+    return tuple(steps)
+
+
+def _laid_flat(
+    item: Item, outer: tuple[Formula, ...], context: Context
+) -> Iterator[tuple[Mapping, tuple[Formula, ...]]]:
+    """Each step under an item, with the conditions of the blocks round it."""
+    nodes = item.items("steps")
+    if isinstance(item.node.get("steps"), Sequence) and not nodes:
+        what, fix = f"a {item.what} without steps", "write at least one, after a dash"
+        item.wrong("empty", item.place_of_key("steps"), what, fix)
+    for node in nodes:
+        for piece in _acts(node, context):
+            if piece.entries[0].key.text != BLOCK:
+                yield _without_condition(piece, context), outer
+                continue
+            block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
+            condition = block.formula(BLOCK)
+            if len(outer) == DEEPEST_BLOCK:
+                what = f"blocks nested more than {DEEPEST_BLOCK} deep"
+                block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
+            yield from _laid_flat(block, (*outer, condition) if condition else outer, context)
+
+
+def _without_condition(node: Mapping, context: Context) -> Mapping:
+    """A step without the condition that somebody wrote on it, which is told."""
+    entry = next((entry for entry in node.entries if entry.key.text == BLOCK), None)
+    if entry is None:
+        return node
+    what = f"'{BLOCK}' stands over steps of its own, not on a step"
+    fix = f"write - {BLOCK}: … with steps: under it, and this step there"
+    context.problems.append(Problem("condition-on-step", entry.key.place, what, fix))
+    return Mapping(tuple(one for one in node.entries if one is not entry), node.place)
+
+
+def _acts(node: Mapping, context: Context) -> list[Mapping]:
+    """The steps in one item, each with what it is as its first key; a forgotten dash or another order is told."""
+    node = _told_first(node, context)
+    pieces = cut_at(node, _begins(node).__contains__)
+    for before, piece in pairwise(pieces):
+        key = piece.entries[0].key
+        if node.get(key.text) is not piece.entries[0].value:
+            continue  # said twice, and told as that
+        its = {entry.key.place for entry in piece.entries}
+        twice = [one for one in context.problems if one.kind == "duplicate-key" and one.place in its]
+        for one in twice:  # only because two steps were read as one
+            context.problems.remove(one)
+        what = f"'{key.text}' begins a step of its own, and the one that begins on line {before.place.line} isn't over"
+        context.problems.append(
+            Problem("missing-dash", key.place, what, f"a new step begins with a dash: - {key.text}: …")
+        )
+    return pieces
+
+
+def _begins(node: Mapping) -> frozenset[str]:
+    """The keys that begin a step here; a condition without steps under it was meant for the step it stands on."""
+    return _BEGINS if node.get("steps") else frozenset(KEYS)
+
+
+def _told_first(node: Mapping, context: Context) -> Mapping:
+    first = node.entries[0]
+    word = first.key.text
+    if word in _BEGINS or len(context.problems) >= MOST_PROBLEMS:
+        return node
+    at = next((at for at, entry in enumerate(node.entries) if entry.key.text in _begins(node)), None)
+    if at is not None:
+        moved = node.entries[at]
+        what, fix = (
+            f"the first key of a step says what it is, and '{word}' doesn't",
+            f"put {moved.key.text}: first",
+        )
+        context.problems.append(Problem("unknown-step", first.key.place, what, fix))
+        return Mapping((moved, *node.entries[:at], *node.entries[at + 1 :]), node.place)
+    fix = suggestion(word, _BEGINS)
+    if word in HAZARD_WORDS:
+        fix = "name the hazard under hazards: and write beware: [its title] at the step"
+    context.problems.append(Problem("unknown-step", first.key.place, f"'{word}' is no step", fix))
+    meant = nearest(word, _BEGINS)
+    if meant is None:
+        return node
+    return Mapping((Entry(replace(first.key, text=meant), first.value), *node.entries[1:]), node.place)
