@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from runner.formula.evaluate import exact, work
+from runner.formula.evaluate import exact
 from runner.formula.explain import with_values
 from runner.formula.tree import Tree, names_in
-from runner.formula.uncertain import COVERAGE, Uncertain, propagate
+from runner.formula.uncertain import COVERAGE, Uncertain, propagate, work_measured
 from runner.formula.values import CannotBeWorked, Group
 from runner.job.events import CheckDecided, NotWorked, Share, ValueWorked
 from runner.job.job import Job
@@ -190,7 +190,7 @@ def _bound(formula: Formula | None, found: dict[str, Found], with_doubt: bool) -
     value = (
         float(precise)
         if precise is not None
-        else work(formula.tree, {n: one.value for n, one in found.items()})
+        else work_measured(formula.tree, {n: one.uncertain for n, one in found.items()})
     )
     if not with_doubt:
         return Bound(value, precise)
