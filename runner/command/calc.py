@@ -15,7 +15,7 @@ from runner.formula.parse import parse
 from runner.formula.tree import FormulaProblem, Name, Tree, names_in
 from runner.formula.uncertain import COVERAGE, Measured, Propagated, Uncertain, UncertainGroup, propagate
 from runner.formula.values import CannotBeWorked, Shape, Typed
-from runner.procedure.items import why_no_name
+from runner.procedure.scalars import why_no_name
 from runner.quantities.kinds import NUMBER, Kind
 from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity, show, show_number
 from runner.quantities.units import Unit, of_kind, unit, usual

@@ -13,6 +13,7 @@ from runner.formula.tree import (
     Comparison,
     Conditional,
     FormulaProblem,
+    Is,
     Logic,
     Name,
     Negative,
@@ -24,7 +25,10 @@ from runner.quantities.kinds import NUMBER, TEMPERATURE, TEMPERATURE_DIFFERENCE,
 from runner.text.nearest import suggestion
 
 LookUp = Callable[[Name], Typed | FormulaProblem | None]
-"""What a name stands for: its type, a problem, or None where it has been complained of elsewhere."""
+"""
+What a name stands for: its type, a problem, or None where it has been complained of elsewhere. For a name with `every`
+it is asked what one part's value is.
+"""
 MOST_POWERS = 12
 
 
@@ -54,6 +58,8 @@ class _Checker:
                 return self.binary(tree)
             case Comparison():
                 return self.comparison(tree)
+            case Is():
+                return self.option(tree)
             case Logic(conditions=conditions):
                 for condition in conditions:
                     self.condition(condition)
@@ -68,7 +74,14 @@ class _Checker:
         if isinstance(found, FormulaProblem):
             self.problems.append(found)
             return None
-        return found
+        if found is None or not tree.every:
+            return found
+        if found.shape is not Shape.ONE:
+            what = f"'{'.'.join(tree.path)}' is {found.shape.value} on each part"
+            fix = "work out one value on each part first, and take every one of those"
+            self.wrong("group", what, fix, tree)
+            return None
+        return Typed(found.kind, Shape.POINTS)
 
     def one(self, tree: Tree) -> Kind | None:
         """The kind of a part that must be one value."""
@@ -83,6 +96,9 @@ class _Checker:
                 tree,
             )
             return None
+        if typed.shape is Shape.CHOICE:
+            self.wrong("choice", f"'{_text(tree)}' is a choice, not a value", _ask_it(tree), tree)
+            return None
         if typed.shape is not Shape.ONE:
             fix = f"take one from it: mean({_text(tree)}), max({_text(tree)}), spread({_text(tree)})"
             self.wrong("group", f"'{_text(tree)}' is {typed.shape.value}, and one is wanted here", fix, tree)
@@ -92,8 +108,10 @@ class _Checker:
     def condition(self, tree: Tree) -> None:
         typed = self.type_of(tree)
         if typed and not typed.is_condition:
+            is_choice = typed.shape is Shape.CHOICE
+            what = f"{'a choice' if is_choice else 'a value'} where a condition should be"
             self.wrong(
-                "condition", "a value where a condition should be", "compare it with < <= > or >=", tree
+                "condition", what, _ask_it(tree) if is_choice else "compare it with < <= > or >=", tree
             )
 
     def negative(self, value: Tree) -> Typed | None:
@@ -196,6 +214,20 @@ class _Checker:
             )
         return CONDITION
 
+    def option(self, tree: Is) -> Typed:
+        typed = self.name(tree.name)
+        if typed is None:
+            return CONDITION
+        if typed.shape is not Shape.CHOICE:
+            what = typed.kind.words if typed.shape is Shape.ONE else typed.shape.value
+            fix = "compare it with < <= > or >="
+            self.wrong("choice", f"'{tree.name.name}' is {what}, not a choice", fix, tree.name)
+        elif typed.options and tree.option not in typed.options:
+            what = f"'{tree.name.name}' has no option called '{tree.option}'"
+            fix = suggestion(tree.option, typed.options)
+            self.problems.append(FormulaProblem("unknown-option", what, fix, tree.at, len(tree.option) + 2))
+        return CONDITION
+
     def conditional(self, tree: Conditional) -> Typed | None:
         value, other = self.one(tree.value), self.one(tree.other)
         self.condition(tree.condition)
@@ -248,6 +280,11 @@ class _Checker:
         if any(typed.is_condition for typed in known):
             self.wrong("condition", "a condition where a value should be", "give it a value", tree)
             return None
+        for typed, (_, argument) in zip(known, tree.arguments, strict=True):
+            if typed.shape is Shape.CHOICE:
+                what = f"'{_text(argument)}' is a choice, not a value"
+                self.wrong("choice", what, _ask_it(argument), argument)
+                return None
         gives = FUNCTIONS[tree.function].gives(known)
         if isinstance(gives, str):
             self.wrong(
@@ -337,6 +374,10 @@ def _compare_fix(tree: Comparison, left: Kind, right: Kind) -> str:
     if left == TEMPERATURE_DIFFERENCE and right == TEMPERATURE and number:
         return f"write {number.typed.split()[0]} K"
     return "write the number with its unit" if right == NUMBER else "compare values of one sort"
+
+
+def _ask_it(tree: Tree) -> str:
+    return f'ask it with is, such as: {_text(tree)} is "good"'
 
 
 def _text(tree: Tree) -> str:

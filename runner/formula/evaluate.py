@@ -18,24 +18,30 @@ from runner.formula.tree import (
     Comparison,
     Conditional,
     FormulaProblem,
+    Is,
     Logic,
     Name,
     Negative,
     Number,
     Tree,
 )
-from runner.formula.values import CannotBeWorked, Value
+from runner.formula.values import CannotBeWorked, Named
 
-Names = Mapping[str, Value]
-Worked = Callable[[Names], Value]
+Names = Mapping[str, Named]
+Worked = Callable[[Names], Named]
 
 
 def work(tree: Tree, names: Names) -> float:
     """
-    The result in SI, finite. `names` holds every name of the formula. Only for a formula that `check` found nothing
-    wrong with. Raises CannotBeWorked with a sentence where these values have no answer.
+    The result in SI, finite. `names` holds every name of the formula, a choice by the option chosen. Only for a formula
+    that `check` found nothing wrong with. Nothing here is uncertain, so that `low` and `high` give the value itself. Raises CannotBeWorked with a sentence where these values have no answer.
     """
     return worked(compiled(tree), names)
+
+
+def work_condition(tree: Tree, names: Names) -> bool:
+    """Whether a checked condition holds for these values. Raises CannotBeWorked as `work` does."""
+    return work(tree, names) != 0
 
 
 def worked(formula: Worked, names: Names) -> float:
@@ -101,6 +107,9 @@ def _expression(tree: Tree, functions: list[Callable[..., object]]) -> ast.expr:
             return ast.Compare(
                 _expression(left, functions), [_COMPARES[sign]], [_expression(right, functions)]
             )
+        case Is(name, option, negated):
+            same: ast.cmpop = ast.NotEq() if negated else ast.Eq()
+            return ast.Compare(_expression(name, functions), [same], [ast.Constant(option)])
         case Logic("not", conditions):
             return ast.UnaryOp(ast.Not(), _expression(conditions[0], functions))
         case Logic(word, conditions):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
@@ -46,6 +47,12 @@ def _absolute(arguments: list[Typed]) -> Typed | str:
         return "it takes one value"
     if arguments[0].kind.point:
         return "a temperature has no size without its scale; take a difference of two"
+    return arguments[0]
+
+
+def _one(arguments: list[Typed]) -> Typed | str:
+    if len(arguments) != 1 or arguments[0].shape is not Shape.ONE:
+        return "it takes one value"
     return arguments[0]
 
 
@@ -102,6 +109,15 @@ def _spread(*values: Value) -> float:
     return max(flat) - min(flat)
 
 
+def _itself(value: float) -> float:
+    # Worked without uncertainty a value is its own bound; formula/uncertain.py takes U off or adds it.
+    return value
+
+
+def _alike(*values: Value) -> float:
+    return float(max(Counter(_flat(values)).values()))
+
+
 def _ovality(group: Group) -> float:
     return max(max(level) - min(level) for level in group.levels)
 
@@ -126,6 +142,10 @@ def _same(kind: Kind) -> Kind:
     return kind
 
 
+def _count(_: Kind) -> Kind:
+    return NUMBER
+
+
 FUNCTIONS: Mapping[str, Function] = {
     function.name: function
     for function in (
@@ -133,6 +153,9 @@ FUNCTIONS: Mapping[str, Function] = {
         Function("max", _of_a_set(_same), _largest, "the largest"),
         Function("mean", _of_a_set(_same), _mean, "the mean"),
         Function("spread", _of_a_set(_difference), _spread, "the largest less the smallest"),
+        Function("alike", _of_a_set(_count), _alike, "how many of the readings are the same"),
+        Function("low", _one, _itself, "a value less its U, taken as exact"),
+        Function("high", _one, _itself, "a value plus its U, taken as exact"),
         Function("abs", _absolute, abs, "the size without its sign"),
         Function("sqrt", _root, _square_root, "the square root"),
         Function("ln", _of_a_number(NUMBER), _logarithm, "the natural logarithm"),

@@ -4,19 +4,21 @@ value      sum, or `value if condition else value`
 sum        product + product - …
 product    power * power / …
 power      -power, or atom ^ whole number
-atom       number, name, function(value, …), function(input=value, …), (value)
-condition  value < value, not condition, condition and condition …, condition or condition …
+atom       number, name, every part.name, function(value, …), function(input=value, …), (value)
+condition  value < value, name is "option", name is not "option", not condition, condition and condition …, condition or condition …
 """
 
 from __future__ import annotations
 
 from runner.formula.scan import RESERVED, Word, scan
 from runner.formula.tree import (
+    EVERY,
     Binary,
     Call,
     Comparison,
     Conditional,
     FormulaProblem,
+    Is,
     Logic,
     Name,
     Negative,
@@ -79,6 +81,8 @@ class _Parser:
             )
         if word.sort in ("name", "number"):
             before = self.words[self.at - 1]
+            if word.text == "is":
+                raise self.chained()
             if word.text in RESERVED:
                 raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
             if before.sort == "name" and before.text not in RESERVED:
@@ -92,9 +96,11 @@ class _Parser:
             raise self.stop(
                 "odd-sign",
                 "'=' stands only between a function's input and its value",
-                "compare with < <= > or >=",
+                'compare with < <= > or >=, and a choice with is: is "good"',
             )
-        if word.text in _COMPARISONS:
+        if word.sort == "text":
+            raise self.lone_text()
+        if word.text in (*_COMPARISONS, "is"):
             raise self.chained()
         raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
 
@@ -145,7 +151,33 @@ class _Parser:
             if self.word.text in _COMPARISONS:
                 raise self.chained()
             return Comparison(sign.text, left, right, sign.offset, start, self.reach(start))
-        return left
+        return self.option(left, start) if self.take("is") else left
+
+    def option(self, left: Tree, start: int) -> Tree:
+        """What stands behind `is`; the option is a text, and in quotes, so that no name can be taken for it."""
+        if not isinstance(left, Name):
+            what, fix = "only a choice, by its name, is asked with 'is'", "compare values with < <= > or >="
+            raise _Stop(FormulaProblem("choice", what, fix, left.offset, left.length))
+        negated = bool(self.take("not"))
+        word = self.word
+        if word.sort != "text":
+            raise self.unquoted(left)
+        self.at += 1
+        return Is(left, word.text[1:-1], negated, word.offset, start, self.reach(start))
+
+    def unquoted(self, left: Name) -> _Stop:
+        word, end = self.word, self.at
+        while self.words[end].sort in ("name", "number") and self.words[end].text not in RESERVED:
+            end += 1
+        if end == self.at:
+            return self.stop("option", "an option is missing behind 'is'", f'write {left.name} is "good"')
+        length = self.words[end - 1].offset + self.words[end - 1].length - word.offset
+        option = " ".join(one.text for one in self.words[self.at : end])
+        fix = f'write {left.name} is "{option}"'
+        return _Stop(FormulaProblem("option", "an option stands in quotes", fix, word.offset, length))
+
+    def lone_text(self) -> _Stop:
+        return self.stop("option", "an option stands only behind 'is'", f"write NAME is {self.word.text}")
 
     def value(self) -> Tree:
         start = self.word.offset
@@ -217,6 +249,8 @@ class _Parser:
             if opening := self.take("("):
                 return self.call(word, opening)
             return Name(word.text, word.offset, word.length)
+        if every := self.take("every"):
+            return self.of_every_part(every)
         if opening := self.take("("):
             self.deeper(opening)
             value = self.condition()
@@ -225,11 +259,25 @@ class _Parser:
         if word.sort == "end":
             what, fix = "the formula stops in the middle", "write what comes after the last sign"
             raise self.stop("unfinished", what, fix)
+        if word.sort == "text":
+            raise self.lone_text()
         raise self.stop(
             "value-missing",
             f"a value is missing before '{word.text}'",
             "write a name or a number with its unit",
         )
+
+    def of_every_part(self, every: Word) -> Tree:
+        word = self.word
+        fix = "write it like every seat.bore"
+        if word.sort != "name" or word.text in RESERVED:
+            raise self.stop("value-missing", "a part and its value are missing behind 'every'", fix, every)
+        if "." not in word.text:
+            raise self.stop(
+                "every", f"'every' stands before a part and its value, and '{word.text}' is one name", fix
+            )
+        self.at += 1
+        return Name(EVERY + word.text, every.offset, self.reach(every.offset), every=True)
 
     def call(self, name: Word, opening: Word) -> Tree:
         self.deeper(opening)

@@ -18,7 +18,7 @@ RESERVED = ("if", "else", "and", "or", "not", "is", "to", "of", "every")
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One word: `sort` is number, name, sign or end. A number with a unit carries its quantity."""
+    """One word: `sort` is number, name, sign, text (with its quotes) or end. A number with a unit carries its quantity."""
 
     sort: str
     text: str
@@ -33,6 +33,7 @@ class Word:
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 _UNIT = re.compile(r" *([A-Za-z]+(?:[/*][A-Za-z]+)*)")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
+_TEXT = re.compile(r'"([^"]*)"')
 _SIGN = re.compile(r"<=|>=|[-+*/^()<>,=]")
 
 
@@ -76,7 +77,22 @@ def _word(text: str, at: int) -> Word | FormulaProblem:
         return Word("name", name[0], at)
     if sign := _SIGN.match(text, at):
         return Word("sign", sign[0], at)
+    if quoted := _TEXT.match(text, at):
+        return _option(quoted, at)
     return _odd(text, at)
+
+
+def _option(quoted: re.Match[str], at: int) -> Word | FormulaProblem:
+    odd = next((sign for sign in quoted[1] if not sign.isprintable()), None)
+    if odd is not None:
+        at += quoted[0].index(odd)
+        return FormulaProblem(
+            "odd-sign", "a character that does not show, in an option", "take it out", at, 1
+        )
+    if not quoted[1].strip():
+        what, fix = "an option without a name", 'write it between the quotes: "good"'
+        return FormulaProblem("option", what, fix, at, len(quoted[0]))
+    return Word("text", quoted[0], at)
 
 
 def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:
@@ -167,8 +183,10 @@ def _odd(text: str, at: int) -> FormulaProblem:
         "]": "use round brackets",
         "{": "use round brackets",
         "%": "write percent behind the number",
-        "'": "a formula holds names and numbers, no texts",
-        '"': "a formula holds names and numbers, no texts",
+        "'": 'an option stands in plain double quotes: is "good"',
+        "\u201c": 'an option stands in plain double quotes: is "good"',
+        "\u201d": 'an option stands in plain double quotes: is "good"',
+        '"': "close the option with a second one",
     }
     shown = f"'{sign}'" if sign.isprintable() else "a character that does not show"
     return FormulaProblem(

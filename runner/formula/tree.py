@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from runner.quantities.quantity import Quantity
+
+EVERY = "every "
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +32,22 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """A value by its name; with a dot, `owner.value`: a table's column, or one row of a grouped reading."""
+    """
+    A value by its name; with a dot, `owner.value`: a table's column, one row of a grouped reading, a value of another
+    part. With `every` it is one value from each part, and `name` begins with that word, as `every seat.bore` does: so
+    that whoever gathers values by their names can't give the one for the other.
+    """
 
     name: str
     offset: int
     length: int
+    every: bool = False
+
+    @property
+    def path(self) -> tuple[str, str]:
+        """What stands before and behind the dot, without `every`: ('seat', 'bore'); nothing before it: ('', 'bore')."""
+        owner, _, value = self.name.removeprefix(EVERY).rpartition(".")
+        return owner, value
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +88,18 @@ class Comparison:
 
 
 @dataclass(frozen=True, slots=True)
+class Is:
+    """Whether a choice, or a level's name, is that option; `at` is where the quoted option stands."""
+
+    name: Name
+    option: str
+    negated: bool
+    at: int
+    offset: int
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
 class Logic:
     """`not`, or `and`/`or` between conditions; never `and` beside `or` in one condition."""
 
@@ -94,7 +120,24 @@ class Conditional:
     length: int
 
 
-Tree = Number | Name | Call | Negative | Binary | Comparison | Logic | Conditional
+Tree = Number | Name | Call | Negative | Binary | Comparison | Is | Logic | Conditional
+
+
+def rebuilt(tree: Tree, change: Callable[[Tree], Tree]) -> Tree:
+    """The same part of a formula with each part directly inside it changed."""
+    match tree:
+        case Number() | Name() | Is():
+            return tree
+        case Negative(value):
+            return replace(tree, value=change(value))
+        case Binary(left=left, right=right) | Comparison(left=left, right=right):
+            return replace(tree, left=change(left), right=change(right))
+        case Call(arguments=arguments):
+            return replace(tree, arguments=tuple((called, change(one)) for called, one in arguments))
+        case Logic(conditions=conditions):
+            return replace(tree, conditions=tuple(change(one) for one in conditions))
+        case Conditional(value, condition, other):
+            return replace(tree, value=change(value), condition=change(condition), other=change(other))
 
 
 def names_in(tree: Tree) -> list[Name]:
@@ -104,6 +147,8 @@ def names_in(tree: Tree) -> list[Name]:
             return [tree]
         case Number():
             return []
+        case Is(name):
+            return [name]
         case Negative(value):
             return names_in(value)
         case Binary(left=left, right=right) | Comparison(left=left, right=right):

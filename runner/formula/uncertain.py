@@ -5,7 +5,8 @@ one coefficient, one reading's last digit. What two values share is the same sou
 readings with one gauge doesn't carry the gauge's error. Where a formula is smooth its derivatives are taken exactly,
 operator by operator; a calculation's own partial derivatives are taken by central differences to about nine digits.
 Where it has a corner (min, max, spread, abs, ovality, if, a table by steps) the sources are drawn and the formula worked
-many times, always with the same draws for the same inputs.
+many times, always with the same draws for the same inputs. A condition has no uncertainty, and neither has what counts
+readings or is taken to the safe side of its own (`alike`, `low`, `high`).
 """
 
 from __future__ import annotations
@@ -13,31 +14,41 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from random import Random
 
 from runner.engineering.calculations import CALCULATIONS
+from runner.engineering.conformity import expanded_uncertainty, welch_satterthwaite
 from runner.engineering.signature import OutOfDomain
 from runner.formula.check import arrange
-from runner.formula.evaluate import compiled, work, worked
+from runner.formula.evaluate import compiled, work, work_condition, worked
 from runner.formula.tree import (
     Binary,
     Call,
     Comparison,
     Conditional,
     FormulaProblem,
+    Is,
     Logic,
     Name,
     Negative,
     Number,
     Tree,
+    names_in,
+    rebuilt,
 )
-from runner.formula.values import CannotBeWorked, Group, Value
+from runner.formula.values import CannotBeWorked, Group, Named, Value
 
 Parts = Mapping[str, float]
 COVERAGE = 2.0
 """The coverage factor of every expanded uncertainty U here: about 95 % for a normal distribution (JCGM 100, 6.3.3)."""
 TRIALS = 1000
 """Draws for a formula with a corner: the standard uncertainty found so is itself good to about two percent."""
+FEW = 30.0
+"""Effective degrees of freedom from which k = 2 holds 95 % closely enough; t is 2.04 there (JCGM 100, table G.2)."""
+CONFIDENCE = 0.95
+SETTLED = ("low", "high", "alike")
+_ENDLESS: Parts = {}
 DERIVATIVES, DRAWS = "derivatives", "Monte Carlo"
 _CORNERS = ("min", "max", "spread", "abs", "ovality")
 
@@ -51,7 +62,7 @@ class Uncertain:
 
     @property
     def standard(self) -> float:
-        return math.sqrt(math.fsum(part * part for part in self.parts.values()))
+        return math.hypot(*self.parts.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +73,8 @@ class UncertainGroup:
 
 
 Measured = Uncertain | UncertainGroup
+Inputs = Mapping[str, Measured | str]
+"""What the names of a formula stand for; a choice is the option chosen, and nothing is doubtful about it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,31 +85,119 @@ class Propagated:
     parts: Parts
     expanded: float
     method: str
+    degrees: float = math.inf
+    """Effective degrees of freedom."""
+    coverage: float = COVERAGE
+    """What U is in standard uncertainties."""
 
     @property
     def standard(self) -> float:
-        return math.sqrt(math.fsum(part * part for part in self.parts.values()))
+        return math.hypot(*self.parts.values())
+
+    def expanded_to(self, share: float) -> float:
+        """The U that holds this share of what the value may be, by Student's t (JCGM 100, G.4.1)."""
+        return expanded_uncertainty(self.standard, share, self.degrees)
 
 
 def propagate(
-    tree: Tree, inputs: Mapping[str, Measured], name: str = "this value", trials: int = TRIALS
+    tree: Tree, inputs: Inputs, name: str = "this value", trials: int = TRIALS, degrees: Parts = _ENDLESS
 ) -> Propagated:
     """
-    The result of a checked formula and its uncertainty. `name` is what the rest of a Monte Carlo result that no single
-    source explains is called among the parts. Raises CannotBeWorked where the values have no answer.
+    The result of a checked formula and its uncertainty; a condition gives 1 or 0, and has none.
+
+    `name` is what the rest of a Monte Carlo result that no single source explains is called among the parts. `degrees`
+    are the degrees of freedom behind a source, 1 or more, endless where it isn't in it: with fewer than `FEW` in effect
+    (Welch and Satterthwaite, JCGM 100 G.4) U is wider than k = 2, by Student's t for 95 %. Raises CannotBeWorked where
+    the values have no answer.
     """
-    value = work(tree, {key: plain(one) for key, one in inputs.items()})
+    tree = _bounded(tree, lambda inner: propagate(inner, inputs, name, trials, degrees), inputs)
+    value = work(tree, _plain(inputs))
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
-    if not sources:
+    if not sources or isinstance(tree, Comparison | Is | Logic):
         return Propagated(value, {}, 0.0, "")
-    tree = _without_far_corners(tree, inputs)
-    if has_corner(tree):
-        return _drawn(tree, inputs, value, sources, name, trials)
-    parts = _gradient(tree, inputs)[1]
-    standard = math.sqrt(math.fsum(part * part for part in parts.values()))
-    return Propagated(
-        value, {source: part for source, part in parts.items() if part}, COVERAGE * standard, DERIVATIVES
+    try:
+        tree = _without_far_corners(tree, inputs)
+        if has_corner(tree):
+            found = _drawn(tree, inputs, value, sources, name, trials)
+        else:
+            parts = {source: part for source, part in _gradient(tree, inputs)[1].items() if part}
+            found = Propagated(value, parts, COVERAGE * math.hypot(*parts.values()), DERIVATIVES)
+    except OutOfDomain as refused:
+        raise CannotBeWorked(f"within its uncertainty it has no answer: {refused}") from refused
+    except (ZeroDivisionError, OverflowError, ValueError) as refused:
+        raise CannotBeWorked("its uncertainty has no answer at these values") from refused
+    if not math.isfinite(found.expanded):
+        raise CannotBeWorked("its uncertainty is too large to be anything real")
+    return _with_few_degrees(found, degrees) if degrees else found
+
+
+def work_measured(tree: Tree, inputs: Inputs) -> float:
+    """The result alone, with `low` and `high` taken at the uncertainty of the inputs; a condition gives 1 or 0."""
+    return work(_bounded(tree, lambda inner: propagate(inner, inputs), inputs), _plain(inputs))
+
+
+def _with_few_degrees(found: Propagated, degrees: Parts) -> Propagated:
+    """The result with its effective degrees of freedom, and the wider U of Student's t where they are few."""
+    if not found.parts:
+        return found
+    behind = [(part, degrees.get(source, math.inf)) for source, part in found.parts.items()]
+    effective = welch_satterthwaite(behind)
+    if effective >= FEW:
+        return replace(found, degrees=effective)
+    normal = COVERAGE if found.method == DERIVATIVES else expanded_uncertainty(1.0, CONFIDENCE, math.inf)
+    coverage = expanded_uncertainty(1.0, CONFIDENCE, effective)
+    method = f"{found.method}, Student's t for 95 % with {effective:.3g} degrees of freedom"
+    return replace(
+        found,
+        expanded=found.expanded * coverage / normal,
+        method=method,
+        degrees=effective,
+        coverage=coverage,
     )
+
+
+# what is settled before its uncertainty goes any further
+
+
+@lru_cache(maxsize=4096)
+def _has_settled(tree: Tree) -> bool:
+    match tree:
+        case Call(function, arguments):
+            return function in SETTLED or any(_has_settled(one) for _, one in arguments)
+        case Negative(value):
+            return _has_settled(value)
+        case Binary(left=left, right=right) | Comparison(left=left, right=right):
+            return _has_settled(left) or _has_settled(right)
+        case Logic(conditions=conditions):
+            return any(_has_settled(one) for one in conditions)
+        case Conditional(value, condition, other):
+            return _has_settled(value) or _has_settled(condition) or _has_settled(other)
+        case _:
+            return False
+
+
+def _bounded(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Inputs) -> Tree:
+    return _settled(tree, propagated, inputs) if _has_settled(tree) else tree
+
+
+def _settled(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Inputs) -> Tree:
+    """
+    The formula with each `low`, `high` and `alike` as the plain number it comes to. A value less its U is a bound that
+    was chosen for safety: were it still to carry that U, whoever guards the result would count it twice. And a count of
+    readings that are the same is of what was read, not of what else might have been.
+    """
+    match tree:
+        case Call("low" | "high" as function, ((_, inner),)):
+            try:
+                found = propagated(inner)
+            except CannotBeWorked:
+                return inner  # which says so itself, if the formula goes that way
+            bound = found.value - found.expanded if function == "low" else found.value + found.expanded
+            return Number(None, repr(bound), tree.offset, tree.length)
+        case Call("alike"):
+            return Number(None, repr(work(tree, _plain(inputs))), tree.offset, tree.length)
+        case _:
+            return rebuilt(tree, lambda part: _settled(part, propagated, inputs))
 
 
 def has_corner(tree: Tree) -> bool:
@@ -119,38 +220,48 @@ FAR = 6.0
 """Standard uncertainties from which on a corner is never reached: one draw in five hundred million would."""
 
 
-def _without_far_corners(tree: Tree, inputs: Mapping[str, Measured]) -> Tree:
+def _without_far_corners(tree: Tree, inputs: Inputs) -> Tree:
     """The formula with each `if` and `abs` that its values decide beyond doubt replaced by the way it goes."""
     match tree:
-        case Conditional(value, Comparison(sign, left, right), other):
-            apart = _apart(left, right, inputs)
-            if apart is None:
-                return tree
-            holds = apart > 0 if sign in (">", ">=") else apart < 0
-            return _without_far_corners(value if holds else other, inputs)
+        case Conditional(value, condition, other):
+            holds = _decided(condition, inputs)
+            return tree if holds is None else _without_far_corners(value if holds else other, inputs)
         case Call("abs", ((_, inner),)):
             apart = _apart(inner, None, inputs)
             if apart is None:
                 return tree
             return inner if apart > 0 else Negative(inner, tree.offset, tree.length)
-        case Binary(left=left, right=right):
-            return replace(
-                tree, left=_without_far_corners(left, inputs), right=_without_far_corners(right, inputs)
-            )
-        case Negative(inner):
-            return replace(tree, value=_without_far_corners(inner, inputs))
         case _:
-            return tree
+            return rebuilt(tree, lambda part: _without_far_corners(part, inputs))
 
 
-def _apart(left: Tree, right: Tree | None, inputs: Mapping[str, Measured]) -> float | None:
+def _decided(condition: Tree, inputs: Inputs) -> bool | None:
+    """Which way a condition goes beyond doubt, or None."""
+    if not any(leaf.parts for name in names_in(condition) for leaf in _leaves(inputs[name.name])):
+        return work_condition(condition, _plain(inputs))
+    match condition:
+        case Comparison(sign, left, right):
+            apart = _apart(left, right, inputs)
+            return None if apart is None else (apart > 0) == (sign in (">", ">="))
+        case Logic("not", (inner,)):
+            holds = _decided(inner, inputs)
+            return None if holds is None else not holds
+        case Logic(word, conditions):
+            ways = [_decided(one, inputs) for one in conditions]
+            if (word == "or") in ways:
+                return word == "or"
+            return None if None in ways else word == "and"
+        case _:
+            return None
+
+
+def _apart(left: Tree, right: Tree | None, inputs: Inputs) -> float | None:
     """By how much one side is more than the other (or than nil), or None where it is not beyond doubt."""
     if has_corner(left) or (right is not None and has_corner(right)):
         return None
     one, parts = _gradient(left, inputs)
     two, others = _gradient(right, inputs) if right is not None else (0.0, {})
-    spread = _sum((1.0, parts), (-1.0, others))
-    standard = math.sqrt(math.fsum(part * part for part in spread.values()))
+    standard = math.hypot(*_sum((1.0, parts), (-1.0, others)).values())
     return one - two if abs(one - two) > FAR * standard else None
 
 
@@ -160,7 +271,7 @@ Grown = tuple[float, dict[str, float]]
 """A value and how it changes by one standard deviation of each source."""
 
 
-def _gradient(tree: Tree, inputs: Mapping[str, Measured]) -> Grown:
+def _gradient(tree: Tree, inputs: Inputs) -> Grown:
     match tree:
         case Number() | Negative(Number()):
             number = compiled(tree)({})
@@ -179,11 +290,11 @@ def _gradient(tree: Tree, inputs: Mapping[str, Measured]) -> Grown:
             return _of_calculation(tree, inputs)
         case Call():
             return _of_function(tree, inputs)
-        case Comparison() | Logic() | Conditional():
+        case Comparison() | Is() | Logic() | Conditional():
             raise AssertionError("a formula with a corner has no gradient")
 
 
-def _of_two(tree: Binary, inputs: Mapping[str, Measured]) -> Grown:
+def _of_two(tree: Binary, inputs: Inputs) -> Grown:
     (a, da), (b, db) = _gradient(tree.left, inputs), _gradient(tree.right, inputs)
     match tree.sign:
         case "+":
@@ -199,7 +310,7 @@ def _of_two(tree: Binary, inputs: Mapping[str, Measured]) -> Grown:
             return a**power, _sum((power * a ** (power - 1) if power else 0.0, da))
 
 
-def _of_function(tree: Call, inputs: Mapping[str, Measured]) -> Grown:
+def _of_function(tree: Call, inputs: Inputs) -> Grown:
     grown = [one for _, argument in tree.arguments for one in _several(argument, inputs)]
     values = [value for value, _ in grown]
     match tree.function:
@@ -239,7 +350,7 @@ _SLOPES: Mapping[str, Callable[[float], float]] = {
 }
 
 
-def _several(tree: Tree, inputs: Mapping[str, Measured]) -> list[Grown]:
+def _several(tree: Tree, inputs: Inputs) -> list[Grown]:
     if isinstance(tree, Name):
         one = inputs[tree.name]
         if isinstance(one, UncertainGroup):
@@ -247,7 +358,7 @@ def _several(tree: Tree, inputs: Mapping[str, Measured]) -> list[Grown]:
     return [_gradient(tree, inputs)]
 
 
-def _of_calculation(tree: Call, inputs: Mapping[str, Measured]) -> Grown:
+def _of_calculation(tree: Call, inputs: Inputs) -> Grown:
     signature = CALCULATIONS[tree.function]
     ordered = arrange(tree, signature)
     assert not isinstance(ordered, FormulaProblem)
@@ -295,7 +406,7 @@ def _sum(*terms: tuple[float, Mapping[str, float]]) -> dict[str, float]:
 
 
 def _drawn(
-    tree: Tree, inputs: Mapping[str, Measured], value: float, sources: list[str], name: str, trials: int
+    tree: Tree, inputs: Inputs, value: float, sources: list[str], name: str, trials: int
 ) -> Propagated:
     """
     Mean-free draws of every source, normal, and the formula worked on each. The share of each source is what the result
@@ -328,8 +439,10 @@ def _drawn(
     return Propagated(value, parts, max(high - value, value - low, 0.0), DRAWS)
 
 
-def _mover(one: Measured, at: Mapping[str, int]) -> Callable[[Sequence[float]], Value]:
+def _mover(one: Measured | str, at: Mapping[str, int]) -> Callable[[Sequence[float]], Named]:
     """A value as a function of one draw of every source, in the order `at` says."""
+    if isinstance(one, str):
+        return lambda drawn: one
     if isinstance(one, Uncertain):
         return _number(one, at)
     levels = [[_number(leaf, at) for leaf in level] for level in one.levels]
@@ -344,8 +457,14 @@ def _number(leaf: Uncertain, at: Mapping[str, int]) -> Callable[[Sequence[float]
     return lambda drawn: value + sum(part * drawn[number] for part, number in parts)
 
 
-def _leaves(one: Measured) -> list[Uncertain]:
+def _leaves(one: Measured | str) -> list[Uncertain]:
+    if isinstance(one, str):
+        return []
     return [one] if isinstance(one, Uncertain) else [leaf for level in one.levels for leaf in level]
+
+
+def _plain(inputs: Inputs) -> dict[str, Named]:
+    return {key: one if isinstance(one, str) else plain(one) for key, one in inputs.items()}
 
 
 def plain(one: Measured) -> Value:

@@ -9,7 +9,7 @@ from runner.quantities.kinds import NUMBER, Kind
 
 
 class Shape(Enum):
-    """One value, several points, readings at levels round axes, or one of several options."""
+    """One value, several points, readings at levels round axes, or one of some options."""
 
     ONE = "one value"
     POINTS = "several readings"
@@ -19,12 +19,20 @@ class Shape(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """What the checker knows of a value before there is one: its kind and shape; a condition is its own thing."""
+    """
+    What the checker knows of a value before there is one: its kind and shape; a condition is its own thing. A choice
+    (`CHOICE`) has options instead of a kind; without options it may be any text, as the name of a part is.
+    """
 
     kind: Kind
     shape: Shape = Shape.ONE
     is_condition: bool = False
     options: tuple[str, ...] = ()
+
+
+def choice(*options: str) -> Typed:
+    """The type of a choice among these options, or of any text where there are none."""
+    return Typed(NUMBER, Shape.CHOICE, options=options)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +47,9 @@ class Group:
 
 
 Value = float | Group
+"""What is worked with."""
+Named = Value | str
+"""What a name may stand for: a value, or the option chosen."""
 CONDITION = Typed(NUMBER, is_condition=True)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from runner.formula.evaluate import compiled
+from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import standing_on
@@ -54,10 +54,10 @@ def decide_branch(
     here = {**stamp, "stage": key[0], "part": key[1], "step": number}
     try:
         found = find_all(job, state, part, [condition.tree])
-        taken = bool(compiled(condition.tree)({name: one.value for name, one in found.items()}))
+        taken = work_condition(condition.tree, {name: one.value for name, one in found.items()})
     except NotKnownYet:
         raise
-    except (CannotBeWorked, ArithmeticError) as why:
+    except CannotBeWorked as why:
         sentence = f"{part.path}: whether {condition.text} can't be worked out: {why}"
         return NotWorked(**here, name="", formula=condition.text, inputs=(), sentence=sentence)
     return BranchDecided(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from runner.formula.evaluate import compiled
+from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
@@ -50,9 +50,9 @@ def _refuse_condition(job: Job, state: State, part: Part, rework: Rework) -> Ref
     tree, text = rework.only_if.tree, rework.only_if.text
     try:
         found = find_all(job, state, part, [tree])
-        if compiled(tree)({name: one.value for name, one in found.items()}):
+        if work_condition(tree, {name: one.value for name, one in found.items()}):
             return None
-    except (CannotBeWorked, ArithmeticError) as why:
+    except CannotBeWorked as why:
         return Refusal(f"'{rework.title}' is only if {text}, and that can't be worked out: {why}")
     shown = with_values(text, tree, {name: one.shown for name, one in found.items()})
     return Refusal(f"'{rework.title}' is only if {text}, and here it is {shown}", "take another way out")

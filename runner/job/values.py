@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from runner.formula.tree import Tree, names_in
 from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
-from runner.formula.values import CannotBeWorked, Group, Value
+from runner.formula.values import CannotBeWorked, Named
 from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
 from runner.job.parts import Part
@@ -37,7 +37,13 @@ class Found:
         return f"{self.shown} ± {self.uncertainty}" if self.uncertainty else self.shown
 
     @property
-    def value(self) -> Value:
+    def number(self) -> float:
+        """The plain value of a name that the checker knows to be one number."""
+        assert isinstance(self.uncertain, Uncertain)
+        return self.uncertain.value
+
+    @property
+    def value(self) -> Named:
         """The plain value, for formulas: of a choice its option."""
         return self.uncertain if isinstance(self.uncertain, str) else plain(self.uncertain)
 
@@ -203,8 +209,7 @@ def _row(job: Job, state: State, part: Part, table: Table) -> TableRow:
                 return row
         raise CannotBeWorked(f"the table '{table.name}' has no row for {name}")
     key = find(job, state, part, table.looked_up_by)
-    size = key.exact if key.exact is not None else key.value
-    assert not isinstance(size, Group)
+    size = key.exact if key.exact is not None else key.number
     for row in table.rows:
         if row.over and row.up_to and _over(size, row.over.si) and not _over(size, row.up_to.si):
             return row

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from runner.formula.evaluate import exact, work
+from runner.formula.evaluate import exact
 from runner.formula.explain import with_values
 from runner.formula.tree import Tree, names_in
-from runner.formula.uncertain import COVERAGE, Uncertain, propagate
-from runner.formula.values import CannotBeWorked, Group
+from runner.formula.uncertain import COVERAGE, Uncertain, propagate, work_measured
+from runner.formula.values import CannotBeWorked
 from runner.job.events import CheckDecided, Input, NotWorked, RungTaken, Share, ValueWorked
 from runner.job.job import Job
 from runner.job.parts import Part
@@ -147,13 +147,12 @@ def decide_check(
     except CannotBeWorked as why:
         sentence = f"{part.path}: the check of '{step.name}' can't be decided: {why}"
         return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
-    assert not isinstance(value.value, Group)
     shown_unit, nearest = how_shown(job, known)
     limits = replace(limits, least=float(nearest * shown_unit.factor))
     doubt = _doubt(value, limits)
-    inside = limits.meets(value.value, value.exact)
+    inside = limits.meets(value.number, value.exact)
     decision = step.decision or job.procedure.decision
-    proven = decision == "simple" or not doubt or limits.drawn_in(COVERAGE * doubt).meets(value.value, None)
+    proven = decision == "simple" or not doubt or limits.drawn_in(COVERAGE * doubt).meets(value.number, None)
     source = _source(job, step, limits)
     return CheckDecided(
         **stamp,
@@ -169,8 +168,8 @@ def decide_check(
         met=inside and proven,
         proven=proven or not inside,
         uncertainty=width_words(COVERAGE * doubt, shown_unit, nearest) if doubt else "",
-        risk=_risk_words(limits.outside(value.value, doubt)) if doubt else "",
-        margin=_margin(limits, value.value, shown_unit, nearest),
+        risk=_risk_words(limits.outside(value.number, doubt)) if doubt else "",
+        margin=_margin(limits, value.number, shown_unit, nearest),
         sentence=_sentence(part, step, value, limits, shown_unit, nearest, source)
         if proven or not inside
         else _not_proven(part, step, value, COVERAGE * doubt, shown_unit, nearest, source),
@@ -219,7 +218,7 @@ def take_rung(
     found: dict[str, Found] = {}
     try:
         found = find_all(job, state, part, [step.least.tree])
-        least = work(step.least.tree, {name: one.value for name, one in found.items()})
+        least = work_measured(step.least.tree, {name: one.uncertain for name, one in found.items()})
     except NotKnownYet:
         raise
     except CannotBeWorked as why:
@@ -296,7 +295,7 @@ def _bound(formula: Formula | None, found: dict[str, Found], with_doubt: bool) -
     value = (
         float(precise)
         if precise is not None
-        else work(formula.tree, {n: one.value for n, one in found.items()})
+        else work_measured(formula.tree, {n: one.uncertain for n, one in found.items()})
     )
     if not with_doubt:
         return Bound(value, precise)
@@ -404,13 +403,12 @@ def _source(job: Job, step: Check, limits: Limits) -> str:
 def _sentence(
     part: Part, step: Check, value: Found, limits: Limits, shown_unit: Unit, nearest: Fraction, source: str
 ) -> str:
-    assert not isinstance(value.value, Group)
     for bound, beyond, word in (
         (limits.low, limits.is_under, "under"),
         (limits.high, limits.is_over, "over"),
     ):
-        if bound and beyond(value.value, value.exact):
-            mine = value.exact if value.exact is not None else value.value
+        if bound and beyond(value.number, value.exact):
+            mine = value.exact if value.exact is not None else value.number
             theirs = bound.exact if bound.exact is not None else bound.value
             one, two = show_apart(mine, theirs, shown_unit, _fine_enough(bound, shown_unit, nearest))
             if value.exact is not None and _is_whole(value.exact, shown_unit, nearest):

@@ -10,8 +10,9 @@ from fractions import Fraction
 
 from runner.engineering.materials import WHAT, LookedUp, Materials, Property, property_at, rows_used
 from runner.engineering.signature import REFERENCE_TEMPERATURE, OutOfDomain
-from runner.procedure.items import SOURCES, Item, quantity_of
+from runner.procedure.items import SOURCES, Item
 from runner.procedure.model import Given
+from runner.procedure.scalars import quantity_of
 from runner.quantities.kinds import TEMPERATURE
 from runner.quantities.quantity import Quantity, parse_quantity
 from runner.quantities.units import Unit, unit

@@ -35,7 +35,7 @@ class ReadShop:
 
     @property
     def report(self) -> str:
-        return render_all(self.problems, {str(self.path): self.lines})
+        return _without_pin(render_all(self.problems, {str(self.path): self.lines}))
 
 
 def shop_path(folder: Path) -> Path:

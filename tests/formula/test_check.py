@@ -13,7 +13,7 @@ from runner.formula.functions import FUNCTIONS
 from runner.formula.parse import parse
 from runner.formula.scan import LONGEST
 from runner.formula.tree import FormulaProblem, Name
-from runner.formula.values import CannotBeWorked, Group, Shape, Typed, Value
+from runner.formula.values import CONDITION, CannotBeWorked, Group, Named, Shape, Typed, choice
 from runner.quantities import kinds
 from runner.quantities.kinds import Kind
 
@@ -28,11 +28,16 @@ TYPES = {
     "alpha": Typed(kinds.EXPANSION),
     "count": Typed(kinds.NUMBER),
     "lean": Typed(kinds.ANGLE),
+    "seat": choice(),
+    "state": choice("as new", "worn", "burnt"),
+    "every head.od": Typed(kinds.LENGTH),
+    "every head.bore": Typed(kinds.LENGTH, Shape.LEVELS),
+    "every head.state": choice("worn"),
 }
-VALUES: dict[str, Value] = {
+VALUES: dict[str, Named] = {
     "bore": Group(((0.0424, 0.0425), (0.0426, 0.0424))), "depths": Group(((0.006, 0.0061),)), "od": 0.0425,
     "part_temp": 295.0, "gauge_temp": 293.0, "temps": Group(((293.0, 294.0),)), "rise": 2.0, "alpha": 11.5e-6,
-    "count": 3.0, "lean": 0.01,
+    "count": 3.0, "lean": 0.01, "seat": "EX", "state": "worn", "every head.od": Group(((0.0424, 0.0424, 0.0425),)),
 }  # fmt: skip
 
 
@@ -76,6 +81,12 @@ def _checked(text: str) -> tuple[Typed | None, list[FormulaProblem]]:
         ("ovality(bore)", kinds.LENGTH),
         ("taper(bore) / spread(bore)", kinds.NUMBER),
         ("exp(ln(count))", kinds.NUMBER),
+        ("alike(temps)", kinds.NUMBER),
+        ("alike(every head.od)", kinds.NUMBER),
+        ("spread(every head.od)", kinds.LENGTH),
+        ("low(part_temp)", kinds.TEMPERATURE),
+        ("high(od) - low(mean(depths))", kinds.LENGTH),
+        ('od if seat is "EX" and state is not "worn" else 2 mm', kinds.LENGTH),
     ],
 )
 def test_sums_and_products_have_the_kind_that_physics_gives(text: str, kind: Kind) -> None:
@@ -128,6 +139,18 @@ def test_sums_and_products_have_the_kind_that_physics_gives(text: str, kind: Kin
         ("interference(od, bore=od)", "named-input", "interference(od, bore=od)"),
         ("at_20C(od, part_temp, alpha, gauge_temp, alpha)", "named-input", "at_20C(od, part_temp, alpha, gauge_temp, alpha)"),
         ("interference(od, rise)", "kinds", "rise"),
+        ("low(depths)", "kinds", "low(depths)"),
+        ("od - every head.od", "group", "every head.od"),
+        ("mean(every head.bore)", "group", "every head.bore"),
+        ('every head.state is "worn"', "group", "every head.state"),
+        ("state + 1", "choice", "state"),
+        ("mean(state)", "choice", "state"),
+        ("alike(state, od)", "choice", "state"),
+        ("od if state else od", "condition", "state"),
+        ("state > 1 mm", "choice", "state"),
+        ('od is "worn"', "choice", "od"),
+        ('depths is not "worn"', "choice", "depths"),
+        ('od if state is "wron" else od', "unknown-option", '"wron"'),
     ],
 )  # fmt: skip
 def test_what_does_not_go_together_is_told_at_its_letters(text: str, kind: str, marked: str) -> None:
@@ -136,6 +159,19 @@ def test_what_does_not_go_together_is_told_at_its_letters(text: str, kind: str, 
     found = text[problems[0].offset : problems[0].offset + problems[0].length]
     assert found == marked
     assert problems[0].fix
+
+
+def test_a_choice_is_asked_for_one_of_its_options() -> None:
+    assert _checked('not state is "worn" or seat is "EX"') == (CONDITION, [])
+    _, problems = _checked('state is "brunt"')
+    assert problems[0].what == "'state' has no option called 'brunt'"
+    assert problems[0].fix == "did you mean 'burnt'?"
+
+
+def test_a_group_on_every_part_is_made_one_value_first() -> None:
+    _, problems = _checked("mean(every head.bore)")
+    assert problems[0].what == "'head.bore' is readings at several levels on each part"
+    assert "work out one value on each part first" in problems[0].fix
 
 
 def test_every_problem_of_a_formula_is_told_at_once() -> None:
@@ -193,6 +229,7 @@ def test_a_temperature_on_its_scale_stands_in_no_product(left: str, sign: str, r
 WORDS = [
     *TYPES, "bohr", "20 degC", "5 K", "2 mm", "3", "0.5", "(", ")", "+", "-", "*", "/", "^2", "^-1", ",", "<", ">=", "if",
     "else", "and", "or", "not", *(f"{name}(" for name in [*FUNCTIONS, *list(CALCULATIONS)[:12]]), "reading=", "bore=", "°", "é", "..",
+    "is", "every", "head.od", "state is", '"worn"', '"',
 ]  # fmt: skip
 
 
@@ -212,6 +249,7 @@ def _texts(dice: random.Random) -> str:
                     good,
                     "abs(part_temp - 20 degC) * alpha * od",
                     "od if rise > 1 K and od < 2 mm else taper(bore)",
+                    'low(od) if state is not "worn" else mean(every head.od)',
                 ]
             )
             for _ in range(dice.randint(1, 3)):
@@ -229,7 +267,7 @@ def _texts(dice: random.Random) -> str:
 def test_no_text_makes_the_formula_rooms_stumble_and_every_problem_lies_inside_it() -> None:
     dice = random.Random(7)
     worked = 0
-    for _ in range(2000):
+    for _ in range(2500):
         text = _texts(dice)
         tree = parse(text)
         typed = None

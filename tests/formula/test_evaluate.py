@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import Argument, OutOfDomain
 from runner.formula.check import check
-from runner.formula.evaluate import compiled, exact, work
+from runner.formula.evaluate import compiled, exact, work, work_condition
 from runner.formula.explain import with_values
 from runner.formula.parse import parse
 from runner.formula.scan import LONGEST
@@ -193,3 +193,55 @@ def test_the_working_of_a_formula_without_names_is_the_formula() -> None:
 
 def test_a_number_without_a_unit_is_a_plain_number() -> None:
     assert check(_tree("3"), lambda _: None) == (Typed(kinds.NUMBER), [])
+
+
+@pytest.mark.parametrize(
+    ("text", "holds"),
+    [
+        ('seat is "EX"', True),
+        ('seat is not "EX"', False),
+        ('not seat is "EX" or state is "worn"', True),
+        ('seat is "ex"', False),
+        ("2 mm < 1 mm", False),
+    ],
+)
+def test_a_condition_alone_holds_or_does_not(text: str, holds: bool) -> None:
+    assert work_condition(_tree(text), {"seat": "EX", "state": "worn"}) is holds
+
+
+def test_a_choice_decides_which_way_a_formula_goes() -> None:
+    tree = _tree('0.12 mm if seat is "EX" else 0.10 mm')
+    assert (work(tree, {"seat": "EX"}), work(tree, {"seat": "IN"})) == (0.00012, 0.0001)
+    assert exact(tree, {}) is None
+
+
+def test_the_working_of_a_condition_shows_the_choice() -> None:
+    text = 'seat is not "EX" and bore_1 > 42 mm'
+    shown = {"seat": '"IN"', "bore_1": "42.37 mm"}
+    assert with_values(text, _tree(text), shown) == '"IN" is not "EX" and 42.37 mm > 42 mm'
+
+
+def test_values_of_every_part_are_worked_as_one_group() -> None:
+    text = "spread(every  seat.bore) + seat.bore"
+    values: dict[str, Value] = {"every seat.bore": Group(((1.0, 3.0, 2.5),)), "seat.bore": 1.0}
+    assert work(_tree(text), values) == 3.0
+    assert with_values(text, _tree(text), {"every seat.bore": "(1 3 2.5) mm", "seat.bore": "1 mm"}) == (
+        "spread((1 3 2.5) mm) + 1 mm"
+    )
+
+
+@pytest.mark.parametrize(
+    ("readings", "same"),
+    [
+        ((42.37, 42.36, 42.37, 42.37), 3),
+        ((42.37, 42.36), 1),
+        ((42.37, 42.36, 42.37, 42.36), 2),
+        ((42.37,), 1),
+    ],
+)
+def test_readings_that_are_alike_are_counted(readings: tuple[float, ...], same: int) -> None:
+    assert work(_tree("alike(bore)"), {"bore": Group((readings,))}) == same
+
+
+def test_a_value_without_uncertainty_is_its_own_bound() -> None:
+    assert work(_tree("low(bore_1) - high(bore_1)"), {"bore_1": 42.0}) == 0

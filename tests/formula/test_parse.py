@@ -62,6 +62,9 @@ def test_blanks_change_nothing(tree: Tree) -> None:
         ("a1 if b1 < c1 else d1 if e1 < f1 else g1", "a1 if (b1 < c1) else (d1 if (e1 < f1) else g1)"),
         ("not a1 < b1 and c1 < d1", "(not (a1 < b1)) and (c1 < d1)"),
         ("5  mm", "5 mm"),
+        ("every  seat.bore", "every seat.bore"),
+        ('not a1 is "x" and b1 is not  "y"', '(not (a1 is "x")) and (b1 is not "y")'),
+        ('a1 if seat is "EX" else b1', 'a1 if (seat is "EX") else b1'),
     ],
 )
 def test_what_binds_tighter_is_as_on_paper(one: str, other: str) -> None:
@@ -92,6 +95,26 @@ def test_what_binds_tighter_is_as_on_paper(one: str, other: str) -> None:
         ("a1 = b1", "odd-sign", "="),
         ("a1 to b1", "odd-sign", "to"),
         ("every", "value-missing", "every"),
+        ("mean(every)", "value-missing", "every"),
+        ("mean(every every)", "value-missing", "every"),
+        ("every 2 mm", "value-missing", "every"),
+        ("every bore", "every", "bore"),
+        ("seat is EX", "option", "EX"),
+        ("seat is not as new and a1 < b1", "option", "as new"),
+        ("seat is", "option", "is"),
+        ("seat is (EX)", "option", "("),
+        ('seat is ""', "option", '""'),
+        ('seat is "EX" is "IN"', "chained-comparison", "is"),
+        ('seat is "EX" < 2', "chained-comparison", "<"),
+        ('a1 < b1 is "IN"', "chained-comparison", "is"),
+        ('seat = "EX"', "odd-sign", "="),
+        ('seat "EX"', "option", '"EX"'),
+        ('"EX" is seat', "option", '"EX"'),
+        ('2 mm is "EX"', "choice", "2 mm"),
+        ('seat is "EX', "odd-sign", '"'),
+        ("seat is 'EX'", "odd-sign", "'"),
+        ("seat is \u201cEX\u201d", "odd-sign", "\u201c"),
+        ('seat is "E\x1bX"', "odd-sign", "\x1b"),
         ("a1^7", "power", "7"),
         ("a1^b1", "power", "b1"),
         ("a1^0.5", "power", "0.5"),
@@ -168,3 +191,20 @@ def test_inputs_keep_the_names_they_are_given_by() -> None:
     tree = _tree("interference(bore=b1, ring_od=2 mm)")
     assert isinstance(tree, Call)
     assert [called for called, _ in tree.arguments] == ["bore", "ring_od"]
+
+
+def test_an_option_without_its_quotes_is_written_out_for_whoever_forgot_them() -> None:
+    found = parse("seat is EX")
+    assert isinstance(found, FormulaProblem)
+    assert (found.what, found.fix) == ("an option stands in quotes", 'write seat is "EX"')
+
+
+def test_the_value_of_every_part_is_named_apart_from_the_value_of_one() -> None:
+    one, all_of_them = names_in(_tree("seat.bore - mean(every  seat.bore)"))
+    assert (one.name, one.every, one.path) == ("seat.bore", False, ("seat", "bore"))
+    assert (all_of_them.name, all_of_them.every, all_of_them.path) == (
+        "every seat.bore",
+        True,
+        ("seat", "bore"),
+    )
+    assert names_in(_tree("bore"))[0].path == ("", "bore")

@@ -18,6 +18,7 @@ from runner.formula.uncertain import (
     UncertainGroup,
     has_corner,
     propagate,
+    work_measured,
 )
 from runner.formula.values import CannotBeWorked
 
@@ -190,3 +191,98 @@ def test_a_mean_of_more_readings_is_never_doubted_more(values: list[float]) -> N
         (tuple(Uncertain(value, {f"digit {at}": 0.01}) for at, value in enumerate(values)),)
     )
     assert _u("mean(bore)", bore=group) == pytest.approx(0.01 / math.sqrt(len(values)))
+
+
+OD, BORE = Uncertain(42.51, {"od": 0.003}), Uncertain(42.37, {"bore": 0.004})
+
+
+def test_low_and_high_lie_u_to_either_side() -> None:
+    # U is twice 0.003, by hand
+    assert propagate(_tree("low(od)"), {"od": OD}).value == pytest.approx(42.504)
+    assert propagate(_tree("high(od)"), {"od": OD}).value == pytest.approx(42.516)
+    # 3 and 4 in squares make 5: U 0.010, by hand
+    result = propagate(_tree("low(od - bore)"), {"od": OD, "bore": BORE})
+    assert (result.value, result.parts, result.method) == (pytest.approx(0.13), {}, DERIVATIVES)
+    assert work_measured(_tree("low(od - bore) * 2"), {"od": OD, "bore": BORE}) == pytest.approx(0.26)
+
+
+def test_what_was_taken_to_the_safe_side_is_doubted_no_more() -> None:
+    result = propagate(_tree("low(od) - bore"), {"od": OD, "bore": BORE})
+    assert result.value == pytest.approx(0.134) and result.parts == {"bore": pytest.approx(-0.004)}
+
+
+def test_low_of_low_goes_no_lower() -> None:
+    assert propagate(_tree("low(low(od))"), {"od": OD}).value == propagate(_tree("low(od)"), {"od": OD}).value
+
+
+def test_low_is_taken_of_a_formula_with_a_corner_too() -> None:
+    inputs: dict[str, Measured] = {"a": Uncertain(0.0, {"a": 1.0}), "b": Uncertain(0.0, {"b": 1.0})}
+    whole = propagate(_tree("max(a, b)"), inputs)
+    assert propagate(_tree("low(max(a, b))"), inputs).value == pytest.approx(whole.value - whole.expanded)
+
+
+def test_low_where_the_formula_does_not_go_is_not_worked() -> None:
+    none: dict[str, Measured] = {"a": Uncertain(0.0), "od": OD}
+    assert propagate(_tree("low(1 / a) if a > 0 else low(od)"), none).value == pytest.approx(42.504)
+    with pytest.raises(CannotBeWorked, match="divides by nothing"):
+        propagate(_tree("low(1 / a)"), none)
+
+
+def test_alike_counts_what_was_read_whatever_the_readings_may_be_out_by() -> None:
+    group = UncertainGroup((tuple(Uncertain(value, {f"digit {value}": 0.1}) for value in (1.0, 2.0, 1.0)),))
+    result = propagate(_tree("alike(bore)"), {"bore": group})
+    assert (result.value, result.parts) == (2.0, {})
+
+
+def test_a_condition_carries_no_uncertainty() -> None:
+    for text, value in [("od > bore", 1.0), ('seat is "EX"', 1.0), ('not seat is "EX" or od < bore', 0.0)]:
+        result = propagate(_tree(text), {"od": OD, "bore": BORE, "seat": "EX"})
+        assert (result.value, result.parts, result.expanded, result.method) == (value, {}, 0.0, "")
+
+
+@pytest.mark.parametrize(
+    ("condition", "way"),
+    [
+        ('seat is "EX"', "od"),
+        ('seat is not "EX"', "bore"),
+        ('seat is "EX" and od > bore', "od"),
+        ('seat is "IN" or od < bore', "bore"),
+        ('not seat is "IN"', "od"),
+        ("rank >= 3", "od"),
+    ],
+)
+def test_a_choice_is_no_corner(condition: str, way: str) -> None:
+    inputs: dict[str, Measured | str] = {"od": OD, "bore": BORE, "seat": "EX", "rank": Uncertain(3.0)}
+    result = propagate(_tree(f"od if {condition} else bore"), inputs)
+    assert result.method == DERIVATIVES and set(result.parts) == {way}
+
+
+def test_a_choice_stays_the_same_in_every_draw() -> None:
+    result = propagate(_tree('max(a, b) if seat is "EX" else a'), {"a": OD, "b": BORE, "seat": "IN"})
+    assert result.method == DERIVATIVES
+    drawn = propagate(_tree('a if a > b or seat is "IN" else b'), {"a": OD, "b": OD, "seat": "EX"})
+    assert drawn.value == OD.value
+
+
+def test_a_slope_that_is_not_there_is_told_in_a_sentence() -> None:
+    with pytest.raises(CannotBeWorked, match="uncertainty has no answer"):
+        propagate(_tree("sqrt(a)"), {"a": Uncertain(0.0, {"a": 1.0})})
+    with pytest.raises(CannotBeWorked, match="too large"):
+        propagate(_tree("a * b"), {"a": Uncertain(1.0, {"a": 1e300}), "b": Uncertain(1e300)})
+
+
+def test_few_degrees_of_freedom_widen_the_uncertainty() -> None:
+    # Student's t for 95 %, both sides: 2.26 with 9 degrees, 2.05 with 29 (JCGM 100:2008, table G.2)
+    one: dict[str, Measured] = {"a": Uncertain(5.0, {"a": 0.1})}
+    few = propagate(_tree("a"), one, degrees={"a": 9})
+    assert (few.degrees, round(few.coverage, 2), round(few.expanded, 3)) == (pytest.approx(9), 2.26, 0.226)
+    assert "Student's t for 95 % with 9 degrees of freedom" in few.method
+    assert round(propagate(_tree("a"), one, degrees={"a": 29}).coverage, 2) == 2.05
+    many = propagate(_tree("a"), one, degrees={"a": 30})
+    assert (many.coverage, many.expanded, many.method) == (2.0, 0.2, DERIVATIVES)
+
+
+def test_few_degrees_widen_what_was_drawn_by_as_much() -> None:
+    inputs: dict[str, Measured] = {"a": Uncertain(5.0, {"a": 0.1}), "b": Uncertain(5.0, {"b": 0.0001})}
+    few = propagate(_tree("max(a, 0) + b"), inputs, trials=20_000, degrees={"a": 9})
+    assert few.method.startswith(DRAWS) and few.expanded == pytest.approx(0.226, rel=0.05)

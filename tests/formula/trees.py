@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from runner.formula.tree import Binary, Call, Comparison, Conditional, Logic, Name, Negative, Number, Tree
+from runner.formula.tree import (
+    Binary,
+    Call,
+    Comparison,
+    Conditional,
+    Is,
+    Logic,
+    Name,
+    Negative,
+    Number,
+    Tree,
+)
 from runner.quantities.quantity import Quantity, parse_quantity
 
 NAMES = ("bore", "insert_od", "catalogue.od", "bore_20", "f1", "seat_E", "ifs", "order")
@@ -19,6 +30,11 @@ def _quantity(text: str) -> Tree:
 plain = st.sampled_from(["0", "2", "0.5", "10", "3.", ".25"]).map(lambda text: Number(None, text, 0, 1))
 quantities = st.sampled_from(["2 mm", "0.030 mm", "20 degC", "11.5 um/m/K", "3 N*m", "1 in"]).map(_quantity)
 names = st.sampled_from(NAMES).map(lambda name: Name(name, 0, 1))
+every = st.sampled_from(("every seat.bore", "every E1.od")).map(lambda name: Name(name, 0, 1, every=True))
+options = st.sampled_from(["EX", "not cleaned", "a > b", "'", "1-3/8 in"])
+asked = st.builds(
+    lambda name, option, negated: Is(name, option, negated, 0, 0, 1), names, options, st.booleans()
+)
 exponents = st.integers(-6, 6).map(
     lambda power: (
         Negative(Number(None, str(-power), 0, 1), 0, 1) if power < 0 else Number(None, str(power), 0, 1)
@@ -60,7 +76,7 @@ def _more(inner: st.SearchStrategy[Tree]) -> st.SearchStrategy[Tree]:
     )
 
 
-trees = st.recursive(st.one_of(plain, quantities, names), _more, max_leaves=8)
+trees = st.recursive(st.one_of(plain, quantities, names, every, asked), _more, max_leaves=8)
 """Any formula, whether or not its kinds go together."""
 
 
@@ -89,6 +105,8 @@ def _written(tree: Tree) -> tuple[int, str]:
             return 1, f"{written(left, 1)} {sign} {written(right, 2)}"
         case Conditional(value, condition, other):
             return 0, f"{written(value, 1)} if {written(condition)} else {written(other, 0)}"
+        case Is(name, option, negated):
+            return -1, f'{name.name} is {"not " if negated else ""}"{option}"'
         case Comparison(sign, left, right):
             return -1, f"{written(left, 1)} {sign} {written(right, 1)}"
         case Logic("not", (condition,)):
@@ -110,6 +128,8 @@ def shape(tree: Tree) -> object:
             return "minus", shape(value)
         case Binary(sign, left, right) | Comparison(sign, left, right):
             return sign, shape(left), shape(right)
+        case Is(name, option, negated):
+            return "is", name.name, option, negated
         case Logic(word, conditions):
             return word, *(shape(condition) for condition in conditions)
         case Conditional(value, condition, other):
