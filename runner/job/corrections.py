@@ -9,7 +9,7 @@ from typing import Any
 
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
-from runner.job.dependence import made_by, standing_on
+from runner.job.dependence import is_partly_read, made_by, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
@@ -26,8 +26,7 @@ Stamp = dict[str, Any]
 
 def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stamp) -> Answer:
     """
-    A reading is taken anew. That counts against its maximum, unless it was out of date, when it must be. Points read so
-    far on a zero that goes with it go too, for the rest would be read on another.
+    A reading is taken anew. That counts against its maximum, unless it was out of date, when it must be.
     """
     if not asked.because.strip():
         return Refusal("measuring again needs its reason", "one line is enough")
@@ -43,33 +42,31 @@ def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stam
         )
     here = Ref(stage=key[0], part=key[1], step=number)
     refs = standing_on(job, state, made_by(job.part_of(key), step), {here})
-    because = asked.because.strip()
     return [
         e.ReadingSuperseded(
             **{**stamp, "stage": key[0], "part": key[1], "step": number},
             name=step.name,
-            because=because,
+            because=asked.because.strip(),
             counts=counts,
             out_of_date=refs,
-        ),
-        *_partly_read(job, state, refs, f"{step.name} is read again: {because}", stamp),
+        )
     ]
 
 
-def _partly_read(job: Job, state: State, refs: tuple[Ref, ...], because: str, stamp: Stamp) -> list[Event]:
-    """Readings of which only some points were taken, begun anew."""
-    events: list[Event] = []
-    for ref in refs:
-        key = (ref.stage, ref.part)
-        step = job.step(key, ref.step)
-        if isinstance(step, Read) and ref.step not in state.at(key).done_steps:
-            where = {"stage": ref.stage, "part": ref.part, "step": ref.step}
-            events.append(
-                e.ReadingSuperseded(
-                    **{**stamp, **where}, name=step.name, because=because, counts=False, out_of_date=()
-                )
-            )
-    return events
+def begun_anew(job: Job, state: State, event: Event, stamp: Stamp) -> list[Event]:
+    """Readings of which only some points were taken, on what an event puts out of date: the rest would be read on another."""
+    return [
+        let_go(ref, step.name, "it was half read, and what it stood on changed", stamp)
+        for ref in getattr(event, "out_of_date", ())
+        if isinstance(step := job.step((ref.stage, ref.part), ref.step), Read)
+        and is_partly_read(state, (ref.stage, ref.part), step)
+    ]
+
+
+def let_go(ref: Ref, name: str, because: str, stamp: Stamp) -> e.ReadingSuperseded:
+    """The points of a reading that was not whole, or was not read, no longer count; nothing stood on them."""
+    where = {"stage": ref.stage, "part": ref.part, "step": ref.step}
+    return e.ReadingSuperseded(**{**stamp, **where}, name=name, because=because, counts=False, out_of_date=())
 
 
 def since_last_zero(job: Job, state: State, gauge: str, instrument: str) -> tuple[Ref, ...]:

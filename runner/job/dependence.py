@@ -67,12 +67,13 @@ def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
         return True
     if found.failed and found.failed.step == number:
         return True
-    return isinstance(step, Read) and _is_partly_read(state, key, step)
+    return isinstance(step, Read) and is_partly_read(state, key, step)
 
 
-def _is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+def is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+    """Whether some points of a reading are taken and some are not."""
     known = state.known.get((key[1], step.name))
-    return known is not None and step.about.number not in state.at(key).out_of_date
+    return known is not None and not known.points[-1].last
 
 
 def _in_pass(
