@@ -12,14 +12,22 @@ from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
-from runner.job.events import CheckDecided, Event, PassStarted, Ref, ReworkBegun, ReworkStepsBegun
+from runner.job.events import (
+    CheckDecided,
+    Event,
+    LoadLeft,
+    PassStarted,
+    Ref,
+    ReworkBegun,
+    ReworkStepsBegun,
+)
 from runner.job.intents import Dispose
 from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
 from runner.job.values import find_all, known_outward
-from runner.procedure.model import Choose, Read, Rework, Step, Wait, WorkOut, Write
+from runner.procedure.model import Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
 from runner.procedure.order import before
 
 Stamp = dict[str, Any]
@@ -74,6 +82,8 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
     part = job.part_of(key)
     back = where_back(job, state, key, rework)
     again = done_again(job, state, key, back)
+    if not job.stage_of(key).number:
+        again += _steps_of(job, key)
     moved = {place for ref in again for place in _made(job, ref)}
     rung, size, owner = 0, "", ""
     if rework.climb:
@@ -81,6 +91,7 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
         assert ladder
         size, owner = ladder.rungs[rung - 1].typed, _owner(job, part, rework).path
         moved.add((owner, rework.climb))
+    origin = _origin(state, key)
     begun = ReworkBegun(
         **stamp,
         title=rework.title,
@@ -100,9 +111,35 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
         out_of_date=standing_on(job, state, moved, set(again)),
     )
     who = {"at": stamp["at"], "who": stamp["who"]}
+    events: list[Event] = [begun, *_loads_left(job, state, key, back, rework.title, who)]
     if rework.stage.steps:
-        return [begun, ReworkStepsBegun(**who, stage=rework.title, part=part.path)]
-    return [begun, PassStarted(**who, stage=back.stage, part=back.part)]
+        return [*events, ReworkStepsBegun(**who, stage=rework.title, part=part.path, origin=origin)]
+    if job.parts.is_load(job.procedure.stage(back.stage).for_each):
+        return events
+    return [*events, PassStarted(**who, stage=back.stage, part=back.part)]
+
+
+def _origin(state: State, key: PassKey) -> str:
+    """The stage that a check stands in, or from which its rework's own steps were come to."""
+    return state.origins.get(key, key[0])
+
+
+def _steps_of(job: Job, key: PassKey) -> list[Ref]:
+    return [Ref(stage=key[0], part=key[1], step=step.about.number) for step in job.stage_of(key).steps]
+
+
+def _loads_left(job: Job, state: State, key: PassKey, back: Ref, title: str, who: Stamp) -> list[Event]:
+    """The loads on the road back: the part is in them no longer, and goes into another; its brothers stay where they are."""
+    events: list[Event] = []
+    for stage in _road(job, state, key, back):
+        if not job.parts.is_load(stage.for_each):
+            continue
+        for member in _own(job, job.part_of(key), job.parts.put_in(stage.for_each)):
+            load = job.parts.load_of(member, stage.for_each)
+            left = load and LoadLeft(**who, name=load.path, part=member.path, because=f"'{title}' was begun")
+            if left and left not in events:
+                events.append(left)
+    return events
 
 
 def _role(job: Job, rework: Rework) -> str:
@@ -134,7 +171,8 @@ def _is_named(step: Step) -> bool:
 
 def _at(job: Job, part: Part, level: str) -> Part:
     """The part of a level that a rework on this part goes back to: itself, one it lies in, or the first inside it."""
-    return job.parts.around(part, level)[0]
+    found = job.parts.around(part, level)
+    return found[0] if found else part  # a load that the part has left is nowhere
 
 
 def _first_reading(job: Job, state: State, key: PassKey) -> Ref:
@@ -148,13 +186,10 @@ def _first_reading(job: Job, state: State, key: PassKey) -> Ref:
 
 def done_again(job: Job, state: State, key: PassKey, back: Ref) -> list[Ref]:
     """Every step begun from where it goes back to, on this part, on those it lies in and inside it, up to the failed check."""
-    locks = before(job.procedure.stages)
     part = job.part_of(key)
     found: list[Ref] = []
-    for stage in job.procedure.stages:
-        follows = stage.title == back.stage or back.stage in locks[stage.title]
-        leads = stage.title == key[0] or stage.title in locks.get(key[0], frozenset())
-        if not (follows and leads):
+    for stage in _road(job, state, key, back):
+        if job.parts.is_load(stage.for_each):
             continue
         for one in _own(job, part, stage.for_each):
             for step in stage.steps:
@@ -165,6 +200,17 @@ def done_again(job: Job, state: State, key: PassKey, back: Ref) -> list[Ref]:
                 if late_enough and touched:
                     found.append(Ref(stage=stage.title, part=one.path, step=number))
     return found
+
+
+def _road(job: Job, state: State, key: PassKey, back: Ref) -> list[Stage]:
+    """The stages from the one a rework goes back to, up to the one whose check led to it, as the locks have them."""
+    locks, origin = before(job.procedure.stages), _origin(state, key)
+    return [
+        stage
+        for stage in job.procedure.stages
+        if (stage.title == back.stage or back.stage in locks[stage.title])
+        and (stage.title == origin or stage.title in locks[origin])
+    ]
 
 
 def _own(job: Job, part: Part, level: str) -> tuple[Part, ...]:
