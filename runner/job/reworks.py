@@ -13,7 +13,6 @@ from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
 from runner.job.events import (
-    CheckDecided,
     Event,
     LoadLeft,
     PassStarted,
@@ -27,7 +26,7 @@ from runner.job.parts import Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
 from runner.job.values import find_all, known_outward
-from runner.procedure.model import Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
+from runner.procedure.model import Check, Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
 from runner.procedure.order import before
 
 Stamp = dict[str, Any]
@@ -176,12 +175,14 @@ def _at(job: Job, part: Part, level: str) -> Part:
 
 
 def _first_reading(job: Job, state: State, key: PassKey) -> Ref:
-    """The first reading of this pass that the failed check stands on, or the first step where it stands on none here."""
-    failed = state.at(key).failed
-    steps = job.stage_of(key).steps
-    names = stood_on(job, state, key, failed.name) if isinstance(failed, CheckDecided) else []
-    readings = [one for one in steps if isinstance(one, Read | Choose) and one.name in names]
-    return Ref(stage=key[0], part=key[1], step=readings[0].about.number if readings else 1)
+    """The first reading or choice of this pass that the failed check stands on; the checker makes sure there is one."""
+    failed, names = state.at(key).failed, []
+    if failed:
+        step = job.step(key, failed.step)
+        own = {step.name} if isinstance(step, Check) else names_used(step)
+        names = [one for name in sorted(own) for one in stood_on(job, state, key, name)]
+    numbers = [step.about.number for step in job.stage_of(key).steps if getattr(step, "name", "") in names]
+    return Ref(stage=key[0], part=key[1], step=min(numbers, default=1))
 
 
 def done_again(job: Job, state: State, key: PassKey, back: Ref) -> list[Ref]:
@@ -227,14 +228,17 @@ def _made(job: Job, ref: Ref) -> set[tuple[str, str]]:
 
 
 def stood_on(job: Job, state: State, key: PassKey, name: str) -> list[str]:
-    """The readings of this pass that a value was worked from, through other values, in the order they were read."""
-    known = known_outward(job, state, job.part_of(key), name)
+    """The readings of this pass that a value was worked from, through other values and tables, in the order they were read."""
+    owner = name.partition(".")[0]
+    table = next((one for one in job.procedure.tables if one.name == owner), None)
+    if table:
+        return stood_on(job, state, key, table.looked_up_by)
+    known = known_outward(job, state, job.part_of(key), owner)
     if known is None:
         return []
     if known.points or known.answer is not None:
-        return [name] if (known.stage, known.part) == key else []
+        return [owner] if (known.stage, known.part) == key else []
     step = job.procedure.stage(known.stage).steps[known.step - 1]
-    inner = names_used(step) if isinstance(step, WorkOut) else set()
-    found = [one for name in sorted(inner) for one in stood_on(job, state, key, name.partition(".")[0])]
+    found = {one for inner in names_used(step) for one in stood_on(job, state, key, inner)}
     order = {getattr(one, "name", ""): one.about.number for one in job.stage_of(key).steps}
-    return sorted(set(found), key=lambda one: order.get(one, 0))
+    return sorted(found, key=lambda one: order.get(one, 0))
