@@ -52,6 +52,7 @@ HEAD_MAY = (
     "givens",
     "tables",
     "ladders",
+    "totals",
     "reworks",
 )
 STATUSES = ("draft", "in review", "approved", "withdrawn")

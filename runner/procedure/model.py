@@ -179,6 +179,8 @@ class Read:
     levels: tuple[str, ...] = ()
     axes: tuple[str, ...] = ()
     again_at_most: int = AGAIN_AT_MOST
+    adds_to: str = ""
+    """A total that the value adds to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,6 +247,78 @@ class Wait:
 
 
 @dataclass(frozen=True, slots=True)
+class Window:
+    """At most so long from one recorded time to another; it stands behind both, and is decided by itself."""
+
+    about: About
+    name: str
+    starts: str
+    ends: str
+    most: Quantity
+    source: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotBefore:
+    """The work goes on at a time of day, the first one after `starts`; or once a condition is so."""
+
+    about: About
+    name: str
+    clock: str
+    """'06:00', or '' where there is a condition."""
+    starts: str
+    condition: Formula | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Soak:
+    """
+    Time inside a band by what was read on the part itself, or on every part of a load. Two readings count when both are
+    inside and no further apart than `every` and `grace`.
+    """
+
+    about: About
+    name: str
+    ask: str
+    unit: Unit
+    points: tuple[str, ...]
+    instrument: str
+    plausible: Range
+    within: Range
+    least: Quantity
+    most: Quantity | None
+    every: Quantity
+    grace: Quantity | None
+    never_over: Formula
+    source: str
+    adds_to: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AgainstTheClock:
+    """
+    Two acts, each told by a key, and the seconds that may lie between: `useful` while it will go well, `last` while it may.
+    `ready` is ticked before it is armed; `least` is how soon after the first key the second one may come.
+    """
+
+    about: About
+    name: str
+    ready: tuple[str, ...]
+    first_key: str
+    second_key: str
+    useful: Formula
+    last: Formula
+    least: Quantity
+    hold_down: Quantity | None
+    tell: tuple[str, ...]
+    if_stuck: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class HoldPoint:
     about: About
     title: str
@@ -272,7 +346,24 @@ class SignOff:
     text: str
 
 
-Step = Do | Zero | Read | Choose | Write | WorkOut | Rung | Check | Wait | HoldPoint | WitnessPoint | SignOff
+Step = (
+    Do
+    | Zero
+    | Read
+    | Choose
+    | Write
+    | WorkOut
+    | Rung
+    | Check
+    | Wait
+    | Window
+    | NotBefore
+    | Soak
+    | AgainstTheClock
+    | HoldPoint
+    | WitnessPoint
+    | SignOff
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,6 +392,22 @@ class Ladder:
     for_each: str
     rungs: tuple[Quantity, ...]
     source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """
+    What adds up on a part over the whole job and never goes back: the time over a temperature where `over` says one, else
+    the values that are added. Over `most` the work stops.
+    """
+
+    name: str
+    for_each: str
+    over: Quantity | None
+    most: Quantity
+    source: str
+    routes: tuple[str, ...]
     line: int
 
 
@@ -345,6 +452,7 @@ class Procedure:
     givens: tuple[Given, ...]
     tables: tuple[Table, ...]
     ladders: tuple[Ladder, ...]
+    totals: tuple[Total, ...]
     reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
@@ -366,6 +474,9 @@ class Procedure:
 
     def rework(self, title: str) -> Rework | None:
         return next((one for one in self.reworks if one.title == title), None)
+
+    def total(self, name: str) -> Total | None:
+        return next((one for one in self.totals if one.name == name), None)
 
     def ladder(self, name: str) -> Ladder | None:
         return next((one for one in self.ladders if one.name == name), None)

@@ -15,11 +15,16 @@ NAMING = (
     "given",
     "table",
     "ladder",
+    "total",
     "read",
     "choose",
     "write",
     "work out",
     "wait",
+    "window",
+    "not before",
+    "soak",
+    "against the clock",
     "timed as",
 )
 """The keys that give a name to something."""

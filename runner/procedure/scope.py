@@ -11,14 +11,18 @@ from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
+    AgainstTheClock,
     Choose,
     Formula,
     Ladder,
+    NotBefore,
     PartLevel,
     Read,
+    Soak,
     Stage,
     Step,
     Table,
+    Total,
     Wait,
     WorkOut,
     Write,
@@ -76,7 +80,12 @@ class Scope:
     """
 
     def __init__(
-        self, lists: Lists, stages: Sequence[Stage], reworks: Sequence[Stage], attempted: frozenset[str]
+        self,
+        lists: Lists,
+        stages: Sequence[Stage],
+        reworks: Sequence[Stage],
+        attempted: frozenset[str],
+        totals: Sequence[Total] = (),
     ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
         self.within = done_within(stages, lists.parts)
@@ -87,6 +96,7 @@ class Scope:
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
         self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
+        self.totals: Mapping[str, Total] = {total.name: total for total in totals}
         self.levels: Mapping[str, PartLevel] = {part.name: part for part in lists.parts}
         for stage in (*stages, *reworks):
             for step in stage.steps:
@@ -104,8 +114,10 @@ class Scope:
                 self.made.setdefault(name, Made(name, stage, step, None, "text"))
             case WorkOut(name=name):
                 self.made.setdefault(name, Made(name, stage, step, None, "worked value"))
-            case Wait(name=name):
+            case Wait(name=name) | NotBefore(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
+            case Soak(name=name) | AgainstTheClock(name=name):
+                self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "worked value"))
             case _:
                 pass
         if step.about.timed_as:
@@ -126,6 +138,8 @@ class Scope:
             return True, Typed(self.givens[name].value.kind)
         if name in self.ladders:
             return True, Typed(self.ladders[name].rungs[0].kind)
+        if name in self.totals:
+            return True, Typed(self.totals[name].most.kind)
         if name in self.made:
             return True, self.made[name].typed
         if table := self.tables.get(owner):
@@ -166,6 +180,9 @@ class Scope:
         if name in self.ladders:
             ladder = self.ladders[name]
             return self.which(ladder.for_each, name, spot) or Typed(ladder.rungs[0].kind)
+        if name in self.totals:
+            total = self.totals[name]
+            return self.which(total.for_each, name, spot) or Typed(total.most.kind)
         if name in self.levels:
             return self._part(self.levels[name], spot)
         if (made := self.made.get(name)) and (wrong := _not_for_formulas(made, spot)):
@@ -385,6 +402,7 @@ class Scope:
             *self.made,
             *self.givens,
             *self.ladders,
+            *self.totals,
             *(f"{table.name}.{column}" for table in self.lists.tables for column in table.columns),
         ]
         near = nearest(name, known)

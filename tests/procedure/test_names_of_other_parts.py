@@ -11,9 +11,9 @@ from runner.procedure.head import HEAD_MAY, HEAD_MUST, read_lists
 from runner.procedure.items import Item
 from runner.procedure.model import PartLevel, Stage
 from runner.procedure.order import done_within, innermost
+from runner.procedure.said import Context
 from runner.procedure.scope import Scope, Spot
 from runner.procedure.stages import read_stages
-from runner.procedure.steps import Context
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Mapping, read_yaml
 from tests.procedure.texts import HEAD, kinds_of, problems_of, reading, stage, working
