@@ -15,15 +15,19 @@ from runner.job.state import PassKey
 from runner.journal import NO_HEAD
 from runner.paper.words import line
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     Rung,
     SignOff,
+    Soak,
     Step,
     Wait,
+    Window,
     WitnessPoint,
     WorkOut,
     Write,
@@ -245,6 +249,14 @@ def kind_words(step: Step) -> str:
             return "check"
         case Wait():
             return "wait"
+        case Window():
+            return "window"
+        case NotBefore():
+            return "not before"
+        case Soak():
+            return "soak"
+        case AgainstTheClock():
+            return "against the clock"
         case HoldPoint():
             return "hold point"
         case WitnessPoint():
@@ -272,5 +284,13 @@ def says(step: Step) -> str:
             return f"{name}: {limits.text}"
         case Wait(name=name, starts=starts, least=least):
             return f"{name}: at least {least.typed} from {starts}"
+        case Window(name=name, starts=starts, ends=ends, most=most):
+            return f"{name}: at most {most.typed} from {starts} to {ends}"
+        case NotBefore(name=name, clock=clock, condition=condition):
+            return f"{name}: not before {clock or (condition.text if condition else '')}"
+        case Soak(ask=ask, unit=unit, within=within, least=least):
+            return f"{ask}, {unit.symbol}: {within.text} for at least {least.typed}"
+        case AgainstTheClock(name=name, first_key=first, second_key=second):
+            return f"{name}: from '{first}' to '{second}'"
         case HoldPoint(title=title, by=by) | WitnessPoint(title=title, by=by):
             return f"{title}, by {by}"

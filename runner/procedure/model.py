@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from runner.engineering.materials import Property, as_text
@@ -67,12 +68,26 @@ class Hazard:
 
 @dataclass(frozen=True, slots=True)
 class PartLevel:
-    """A level of the parts tree. `named` is empty where the names are asked when a job opens."""
+    """
+    A level of the parts tree; `named` is empty where the names are asked when a job opens. Or a load: parts of the level
+    `of`, put together at the bench for an oven or a freezer, and named there.
+    """
 
     name: str
     inside: str
     named: tuple[str, ...]
     tag: str
+    of: str = ""
+
+
+def path_of(level: str, parts: Sequence[PartLevel]) -> tuple[str, ...]:
+    """The levels from the job down to this one: ('job', 'head', 'seat'); the loads of a level stand before it."""
+    inside = {part.name: part.inside for part in parts}
+    path: list[str] = []
+    while level != JOB:
+        path += [level, *(load.name for load in reversed(parts) if load.of == level)]
+        level = inside.get(level, JOB)
+    return (JOB, *reversed(path))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +179,8 @@ class Read:
     levels: tuple[str, ...] = ()
     axes: tuple[str, ...] = ()
     again_at_most: int = AGAIN_AT_MOST
+    adds_to: str = ""
+    """A total that the value adds to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +247,78 @@ class Wait:
 
 
 @dataclass(frozen=True, slots=True)
+class Window:
+    """At most so long from one recorded time to another; it stands behind both, and is decided by itself."""
+
+    about: About
+    name: str
+    starts: str
+    ends: str
+    most: Quantity
+    source: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotBefore:
+    """The work goes on at a time of day, the first one after `starts`; or once a condition is so."""
+
+    about: About
+    name: str
+    clock: str
+    """'06:00', or '' where there is a condition."""
+    starts: str
+    condition: Formula | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Soak:
+    """
+    Time inside a band by what was read on the part itself, or on every part of a load. Two readings count when both are
+    inside and no further apart than `every` and `grace`.
+    """
+
+    about: About
+    name: str
+    ask: str
+    unit: Unit
+    points: tuple[str, ...]
+    instrument: str
+    plausible: Range
+    within: Range
+    least: Quantity
+    most: Quantity | None
+    every: Quantity
+    grace: Quantity | None
+    never_over: Formula
+    source: str
+    adds_to: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AgainstTheClock:
+    """
+    Two acts, each told by a key, and the seconds that may lie between: `useful` while it will go well, `last` while it may.
+    `ready` is ticked before it is armed; `least` is how soon after the first key the second one may come.
+    """
+
+    about: About
+    name: str
+    ready: tuple[str, ...]
+    first_key: str
+    second_key: str
+    useful: Formula
+    last: Formula
+    least: Quantity
+    hold_down: Quantity | None
+    tell: tuple[str, ...]
+    if_stuck: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class HoldPoint:
     about: About
     title: str
@@ -257,7 +346,24 @@ class SignOff:
     text: str
 
 
-Step = Do | Zero | Read | Choose | Write | WorkOut | Rung | Check | Wait | HoldPoint | WitnessPoint | SignOff
+Step = (
+    Do
+    | Zero
+    | Read
+    | Choose
+    | Write
+    | WorkOut
+    | Rung
+    | Check
+    | Wait
+    | Window
+    | NotBefore
+    | Soak
+    | AgainstTheClock
+    | HoldPoint
+    | WitnessPoint
+    | SignOff
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,6 +392,22 @@ class Ladder:
     for_each: str
     rungs: tuple[Quantity, ...]
     source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """
+    What adds up on a part over the whole job and never goes back: the time over a temperature where `over` says one, else
+    the values that are added. Over `most` the work stops.
+    """
+
+    name: str
+    for_each: str
+    over: Quantity | None
+    most: Quantity
+    source: str
+    routes: tuple[str, ...]
     line: int
 
 
@@ -330,6 +452,7 @@ class Procedure:
     givens: tuple[Given, ...]
     tables: tuple[Table, ...]
     ladders: tuple[Ladder, ...]
+    totals: tuple[Total, ...]
     reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
@@ -352,6 +475,9 @@ class Procedure:
     def rework(self, title: str) -> Rework | None:
         return next((one for one in self.reworks if one.title == title), None)
 
+    def total(self, name: str) -> Total | None:
+        return next((one for one in self.totals if one.name == name), None)
+
     def ladder(self, name: str) -> Ladder | None:
         return next((one for one in self.ladders if one.name == name), None)
 
@@ -359,13 +485,8 @@ class Procedure:
         return next((part for part in self.parts if part.name == name), None)
 
     def levels_down_to(self, name: str) -> tuple[str, ...]:
-        """The levels from the job to this one: ('job', 'head', 'seat')."""
-        levels: list[str] = []
-        while name != JOB:
-            levels.append(name)
-            found = self.level(name)
-            name = found.inside if found else JOB
-        return (JOB, *reversed(levels))
+        """The levels from the job to this one: ('job', 'head', 'seat'); the loads of a level stand before it."""
+        return path_of(name, self.parts)
 
     def instrument(self, title: str) -> Instrument | None:
         return next((one for one in self.instruments if one.title == title), None)

@@ -9,13 +9,14 @@ from runner.procedure import rules
 from runner.procedure.doubts import doubts
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
-from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage
+from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
 from runner.procedure.places import Places
 from runner.procedure.reworks import read_reworks, titles_of
 from runner.procedure.routes import for_their_parts
+from runner.procedure.said import Context
 from runner.procedure.scope import Scope
 from runner.procedure.stages import read_stages
-from runner.procedure.steps import Context
+from runner.procedure.totals import read_totals
 from runner.text.nearest import suggestion
 from runner.text.problem import Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
@@ -52,10 +53,10 @@ def read_procedure(
     stages = read_stages(head, context)
     innermost = lists.parts[-1].name if lists.parts else JOB
     reworks = for_their_parts(stages, read_reworks(head, context), innermost)
-    procedure = _procedure(head, lists, roles, stages, reworks, text)
+    procedure = _procedure(head, lists, roles, stages, reworks, read_totals(head, context), text)
     if len(problems) >= MOST_PROBLEMS:
         return None, in_order(problems)[:MOST_PROBLEMS]
-    scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried())
+    scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried(), procedure.totals)
     procedure, found = rules.apply(procedure, scope, places)
     problems += found
     if problems:
@@ -100,6 +101,7 @@ def _procedure(
     roles: tuple[str, ...],
     stages: tuple[Stage, ...],
     reworks: tuple[Rework, ...],
+    totals: tuple[Total, ...],
     text: str,
 ) -> Procedure:
     _head_rules(head, roles)
@@ -125,6 +127,7 @@ def _procedure(
         givens=lists.givens,
         tables=lists.tables,
         ladders=lists.ladders,
+        totals=totals,
         reworks=reworks,
         stages=stages,
         text=text,

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from runner.procedure.items import Item
 from runner.procedure.model import JOB, WAYS_OUT, Rework, Stage
+from runner.procedure.said import Context
 from runner.procedure.stages import read_steps
-from runner.procedure.steps import MOST_AGAIN, Context
+from runner.procedure.steps import MOST_AGAIN
 from runner.text.nearest import nearest
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Entry, Mapping, Scalar

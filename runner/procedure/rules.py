@@ -12,16 +12,20 @@ from runner.formula.values import Shape, Typed
 from runner.procedure.findings import Findings
 from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Formula,
     HoldPoint,
+    NotBefore,
     Procedure,
     Range,
     Read,
     Rung,
+    Soak,
     Stage,
     Step,
     Wait,
+    Window,
     WorkOut,
     Zero,
 )
@@ -29,7 +33,7 @@ from runner.procedure.naming import each_once, tables
 from runner.procedure.places import Places
 from runner.procedure.scope import Made, Scope, Spot
 from runner.procedure.ways_back import known_ladder, ways_back
-from runner.quantities.kinds import NUMBER, TEMPERATURE, Kind
+from runner.quantities.kinds import NUMBER, TEMPERATURE, TIME, Kind
 from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
 from runner.text.problem import Place, Problem
@@ -78,6 +82,7 @@ class _Rules:
                 return self.work_out(step, spot)
             case Read():
                 self.range(step.plausible, step.unit.kind, "plausible", spot)
+                self.total(step.adds_to, step.unit.kind, spot, step.about.line)
             case Zero():
                 self.range(step.within, step.unit.kind, step.instrument, spot)
             case Rung():
@@ -86,8 +91,16 @@ class _Rules:
                 self.check(step, spot)
             case HoldPoint():
                 self.measured_again(step, spot)
-            case Wait():
-                self.wait(step, spot)
+            case Wait(starts=starts, name=name):
+                self.time(starts, name, "starts", "wait", spot)
+            case Window():
+                self.window(step, spot)
+            case NotBefore():
+                self.not_before(step, spot)
+            case Soak():
+                self.soak(step, spot)
+            case AgainstTheClock():
+                self.clock(step, spot)
             case _:
                 pass
         return step
@@ -269,15 +282,13 @@ class _Rules:
                 self.wrong_at("no-source", step.limits.written[0].place, what, fix)
             else:
                 self.wrong("no-source", step.about.line, what, fix, step.options[0], "is")
-        if self.procedure.status == "approved" and step.source.startswith("from memory"):
-            self.wrong(
-                "from-memory",
-                step.about.line,
-                "an approved procedure with a limit from memory",
-                "look it up, or leave the procedure a draft",
-                step.source,
-                "source",
-            )
+        self.from_memory(step.source, step.about.line)
+
+    def from_memory(self, source: str, line: int) -> None:
+        if self.procedure.status == "approved" and source.startswith("from memory"):
+            what = "an approved procedure with a limit from memory"
+            fix = "look it up, or leave the procedure a draft"
+            self.wrong("from-memory", line, what, fix, source, "source")
 
     def concession(self, routes: tuple[str, ...], line: int) -> None:
         if "concession" in routes and not self.procedure.concessions_by:
@@ -285,19 +296,71 @@ class _Rules:
             fix = "add concessions by: and a role to the head"
             self.wrong("unknown-role", line, what, fix, "concession", "if not")
 
-    def wait(self, step: Wait, spot: Spot) -> None:
-        made = self.scope.reachable(step.starts, spot)
-        times = [name for name, one in self.scope.made.items() if one.is_time and name != step.name]
-        if isinstance(made, Made) and made.is_time and step.starts != step.name:
+    def time(self, name: str, mine: str, key: str, sort: str, spot: Spot) -> None:
+        """A name that a timer points at is a time that some step records before it."""
+        line = spot.stage.steps[spot.step - 1].about.line
+        made = self.scope.reachable(name, spot)
+        if isinstance(made, Made) and made.is_time and name != mine:
             return
-        mine = step.starts == step.name
-        if isinstance(made, FormulaProblem) and made.kind != "unknown-name" and not mine:
-            self.wrong(made.kind, step.about.line, made.what, made.fix, step.starts, "starts")
+        if isinstance(made, FormulaProblem) and made.kind != "unknown-name" and name != mine:
+            self.wrong(made.kind, line, made.what, made.fix, name, key)
         elif made is not None:
-            what = f"no step is timed as '{step.starts}', so this wait would never begin"
-            self.wrong(
-                "never-starts", step.about.line, what, suggestion(step.starts, times), step.starts, "starts"
-            )
+            times = [one for one, found in self.scope.made.items() if found.is_time and one != mine]
+            what = f"no step is timed as '{name}', so this {sort} would never {_NEVER[key]}"
+            self.wrong("never-starts", line, what, suggestion(name, times), name, key)
+
+    def window(self, step: Window, spot: Spot) -> None:
+        self.time(step.starts, step.name, "starts", "window", spot)
+        self.time(step.ends, step.name, "ends", "window", spot)
+        if step.starts == step.ends:
+            what = f"'{step.name}' begins and ends with one and the same time"
+            fix = "name the time of another step as its end"
+            self.wrong("turned-round", step.about.line, what, fix, step.ends, "ends")
+        self.from_memory(step.source, step.about.line)
+        self.concession(step.routes, step.about.line)
+
+    def not_before(self, step: NotBefore, spot: Spot) -> None:
+        if step.condition:
+            self.condition(step.condition, spot)
+        else:
+            self.time(step.starts, step.name, "starts", "not before", spot)
+        self.from_memory(step.source, step.about.line)
+
+    def soak(self, step: Soak, spot: Spot) -> None:
+        self.range(step.plausible, step.unit.kind, "plausible", spot)
+        self.range(step.within, step.unit.kind, step.name, spot)
+        over = self.formula(step.never_over, spot)
+        self.one_of_its_kind(step.never_over, over, step.unit.kind, step.name)
+        self.total(step.adds_to, step.unit.kind, spot, step.about.line)
+        self.from_memory(step.source, step.about.line)
+        self.concession(step.routes, step.about.line)
+
+    def clock(self, step: AgainstTheClock, spot: Spot) -> None:
+        for limit in (step.useful, step.last):
+            self.one_of_its_kind(limit, self.formula(limit, spot), TIME, step.name)
+        self.concession(step.routes, step.about.line)
+
+    def total(self, name: str, kind: Kind, spot: Spot, line: int) -> None:
+        """What is added to is a total of these parts, and adds up values of this sort, or the time over one."""
+        if not name:
+            return
+        total = self.scope.totals.get(name)
+        if total is None:
+            if name not in self.scope.attempted:
+                what, fix = f"no total is called '{name}'", suggestion(name, self.scope.totals)
+                self.wrong("unknown-total", line, what, fix, name, "adds to")
+            return
+        counted = total.over.kind if total.over else total.most.kind
+        if counted != kind and not (total.over and kind == TIME):
+            what = f"'{name}' adds up {counted.words}, and this is {kind.words}"
+            self.wrong("kinds", line, what, "look at which total was meant", name, "adds to")
+        here = self.scope.levels.get(spot.stage.for_each)
+        level = here.of if here and here.of else spot.stage.for_each
+        if total.for_each not in self.scope.path(level):
+            what = f"'{name}' is for each {total.for_each}, and this stage is for {spot.stage.for_each}"
+            self.wrong("which-part", line, what, "add it in a stage for those parts", name, "adds to")
 
 
 _ONE = (Shape.ONE, Shape.CHOICE)
+_NEVER = {"starts": "begin", "ends": "end"}
+"""What a timer would never do whose time nobody records, by the key that names the time."""

@@ -6,26 +6,31 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
-from runner.formula.tree import FormulaProblem, Name
-from runner.formula.values import Shape, Typed
+from runner.formula.tree import EVERY, FormulaProblem, Name
+from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
+    AgainstTheClock,
     Choose,
     Formula,
     Ladder,
+    NotBefore,
     PartLevel,
     Read,
+    Soak,
     Stage,
     Step,
     Table,
+    Total,
     Wait,
     WorkOut,
     Write,
+    path_of,
 )
-from runner.procedure.order import done_within, path_of
+from runner.procedure.order import done_within
 from runner.procedure.routes import leads_to
-from runner.quantities.kinds import NUMBER, TIME
+from runner.quantities.kinds import TIME
 from runner.text.nearest import nearest, suggestion
 
 
@@ -75,7 +80,12 @@ class Scope:
     """
 
     def __init__(
-        self, lists: Lists, stages: Sequence[Stage], reworks: Sequence[Stage], attempted: frozenset[str]
+        self,
+        lists: Lists,
+        stages: Sequence[Stage],
+        reworks: Sequence[Stage],
+        attempted: frozenset[str],
+        totals: Sequence[Total] = (),
     ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
         self.within = done_within(stages, lists.parts)
@@ -86,6 +96,7 @@ class Scope:
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
         self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
+        self.totals: Mapping[str, Total] = {total.name: total for total in totals}
         self.levels: Mapping[str, PartLevel] = {part.name: part for part in lists.parts}
         for stage in (*stages, *reworks):
             for step in stage.steps:
@@ -98,13 +109,15 @@ class Scope:
                 typed = Typed(unit.kind, shape)
                 self.made.setdefault(name, Made(name, stage, step, typed, "reading", levels))
             case Choose(name=name, options=options):
-                self.made.setdefault(name, Made(name, stage, step, choice(options), "choice"))
+                self.made.setdefault(name, Made(name, stage, step, choice(*options), "choice"))
             case Write(name=name):
                 self.made.setdefault(name, Made(name, stage, step, None, "text"))
             case WorkOut(name=name):
                 self.made.setdefault(name, Made(name, stage, step, None, "worked value"))
-            case Wait(name=name):
+            case Wait(name=name) | NotBefore(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
+            case Soak(name=name) | AgainstTheClock(name=name):
+                self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "worked value"))
             case _:
                 pass
         if step.about.timed_as:
@@ -125,6 +138,8 @@ class Scope:
             return True, Typed(self.givens[name].value.kind)
         if name in self.ladders:
             return True, Typed(self.ladders[name].rungs[0].kind)
+        if name in self.totals:
+            return True, Typed(self.totals[name].most.kind)
         if name in self.made:
             return True, self.made[name].typed
         if table := self.tables.get(owner):
@@ -165,6 +180,9 @@ class Scope:
         if name in self.ladders:
             ladder = self.ladders[name]
             return self.which(ladder.for_each, name, spot) or Typed(ladder.rungs[0].kind)
+        if name in self.totals:
+            total = self.totals[name]
+            return self.which(total.for_each, name, spot) or Typed(total.most.kind)
         if name in self.levels:
             return self._part(self.levels[name], spot)
         if (made := self.made.get(name)) and (wrong := _not_for_formulas(made, spot)):
@@ -175,7 +193,7 @@ class Scope:
     def _part(self, level: PartLevel, spot: Spot) -> Typed | FormulaProblem | None:
         """The name of the part in hand, or of one it lies in, as a choice among the names there are."""
         if level.name in self.path(spot.stage.for_each):
-            return choice(level.named)
+            return choice(*level.named)
         what = f"this stage is for {_each(spot.stage.for_each)}: which {level.name}?"
         return _problem("which-part", what, f"use it in a stage for each {level.name}")
 
@@ -194,7 +212,7 @@ class Scope:
                 what = f"'{owner}' has no level called '{value}'"
                 return _problem("unknown-name", what, f"its levels are {', '.join(made.levels)}")
             return Typed(made.typed.kind, Shape.POINTS) if made.typed else None
-        every, part = owner.startswith("every "), owner.removeprefix("every ")
+        every, part = owner.startswith(EVERY), owner.removeprefix(EVERY)
         if part in self.levels or any(part in level.named for level in self.lists.parts):
             return self._of_others(part, value, spot, every=every)
         if owner in self.attempted:
@@ -237,7 +255,7 @@ class Scope:
             if problem:
                 return problem
             typed = made.typed
-        return gathered(typed) if every and typed else typed
+        return typed
 
     def _held(self, home: str, written: str, spot: Spot, *, every: bool) -> FormulaProblem | None:
         """Whether the parts meant are those of one part: inside the part in hand, or in one that it lies in too."""
@@ -384,6 +402,7 @@ class Scope:
             *self.made,
             *self.givens,
             *self.ladders,
+            *self.totals,
             *(f"{table.name}.{column}" for table in self.lists.tables for column in table.columns),
         ]
         near = nearest(name, known)
@@ -398,16 +417,6 @@ class Scope:
         return _problem(
             "unknown-name", f"nothing before this step is called '{name}'", f"did you mean '{near}'{where}?"
         )
-
-
-def choice(options: tuple[str, ...]) -> Typed:
-    """The type of a choice among these; among any names at all where they are asked only when a job opens."""
-    return Typed(NUMBER, Shape.CHOICE, options=options)
-
-
-def gathered(typed: Typed) -> Typed:
-    """The type of one value of several parts, taken together."""
-    return replace(typed, shape=Shape.POINTS)
 
 
 def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:

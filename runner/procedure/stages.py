@@ -9,7 +9,8 @@ from itertools import pairwise
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
 from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step
-from runner.procedure.steps import KEYS, Context, hazards_at, read_step
+from runner.procedure.said import Context, hazards_at
+from runner.procedure.steps import KEYS, read_step
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from runner.formula.values import Typed
-from runner.procedure.head import Lists
 from runner.procedure.items import Item
 from runner.procedure.model import (
     AGAIN_AT_MOST,
     DECISIONS,
-    HAZARD_WORDS,
-    WAYS_OUT,
     About,
     Check,
     Choose,
     Do,
     Formula,
-    Hazard,
     HoldPoint,
     Range,
     Read,
@@ -32,13 +26,21 @@ from runner.procedure.model import (
     Write,
     Zero,
 )
+from runner.procedure.said import (
+    Context,
+    hazards_at,
+    instrument_of,
+    limits_of,
+    points_of,
+    read_with,
+    role_of,
+    routes_of,
+)
 from runner.procedure.scalars import once
+from runner.procedure.timers import against_the_clock, not_before, soak, window
 from runner.quantities.kinds import NUMBER
-from runner.text.nearest import nearest, suggestion
-from runner.text.problem import Problem
-from runner.text.yaml_nodes import Mapping, Scalar
+from runner.text.yaml_nodes import Mapping
 
-MOST_POINTS = 64
 MOST_AGAIN = 20
 """How often a reading may be measured again in one pass, and a rework be gone through."""
 MOST_OPTIONS = 20
@@ -50,7 +52,7 @@ KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "zero": (("on", "within"), ("timed as", "may skip", "good for")),
     "read": (
         ("ask", "unit", "plausible"),
-        ("points", "levels", "axes", "with", "again at most", "timed as", "may skip", "good for"),
+        ("points", "levels", "axes", "with", "again at most", "adds to", "timed as", "may skip", "good for"),
     ),
     "choose": (("ask", "options"), ("timed as", "may skip")),
     "write": (("ask",), ("timed as", "may skip")),
@@ -58,6 +60,16 @@ KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "rung": (("at least",), ("if not", "may skip")),
     "check": ((), ("within", "at least", "at most", "is", "source", "if not", "decision")),
     "wait": (("starts", "at least", "source"), ()),
+    "window": (("starts", "ends", "at most", "source"), ("if not",)),
+    "not before": (("source",), ("clock", "starts", "when")),
+    "soak": (
+        ("ask", "unit", "plausible", "within", "at least", "reading every", "never over", "source"),
+        ("points", "with", "grace", "at most", "adds to", "if not"),
+    ),
+    "against the clock": (
+        ("first key", "second key", "useful limit", "last limit", "at least", "tell", "if stuck"),
+        ("ready", "hold down", "timed as", "if not"),
+    ),
     "hold point": (
         ("by", "must see"),
         ("measures again", "agree within", "timed as", "good for"),
@@ -66,18 +78,6 @@ KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "sign off": ((), ("timed as", "may skip")),
 }
 """What each step must say and may say, beside what any step may."""
-
-
-@dataclass(frozen=True, slots=True)
-class Context:
-    """What steps refer to, and where their problems go."""
-
-    lists: Lists
-    roles: tuple[str, ...]
-    """Empty where the head's own list is missing or can't be read; then no role is unknown."""
-    reworks: tuple[str, ...]
-    """Their titles, whether or not what stands under them is right."""
-    problems: list[Problem]
 
 
 def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context: Context) -> Step | None:
@@ -96,7 +96,7 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
         show=tuple(word.text for word in item.words("show")),
         timed_as=item.name("timed as"),
         only_if=only_if,
-        may_skip=_role(item, "may skip", context),
+        may_skip=role_of(item, "may skip", context),
         good_for=item.duration("good for"),
     )
     if item.has("reason") and not item.has("key point") and key.text not in ("check", "work out", "rung"):
@@ -109,21 +109,13 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
     return _READERS[key.text](item, about, context)
 
 
-def _role(item: Item, key: str, context: Context) -> str:
-    role = item.text(key)
-    if role and context.roles and role not in context.roles:
-        what, fix = f"no role is called '{role}'", suggestion(role, context.roles)
-        item.wrong("unknown-role", item.place_of(key), what, fix)
-    return role
-
-
 def _do(item: Item, about: About, context: Context) -> Step | None:
     text = item.text("do")
     return Do(about, text, item.sentences("tick")) if text else None
 
 
 def _zero(item: Item, about: About, context: Context) -> Step | None:
-    title, within = _instrument(item, "zero", context), item.range("within")
+    title, within = instrument_of(item, "zero", context), item.range("within")
     found = next((one for one in context.lists.instruments if one.title == title), None)
     if within and not within.nominal:
         item.wrong(
@@ -138,15 +130,8 @@ def _zero(item: Item, about: About, context: Context) -> Step | None:
 
 def _read(item: Item, about: About, context: Context) -> Step | None:
     name, unit, plausible = item.name("read"), item.unit("unit"), item.range("plausible")
-    instrument = _instrument(item, "with", context) if item.has("with") else ""
-    found = next((one for one in context.lists.instruments if one.title == instrument), None)
-    if found and unit and found.reads_to.kind.exponents != unit.kind.exponents:
-        item.wrong(
-            "kinds",
-            item.place_of("unit"),
-            f"the {found.title} reads {found.reads_to.kind.words}, and {unit.symbol} is {unit.kind.words}",
-            "look at which was meant",
-        )
+    instrument = read_with(item, unit, context)
+    if instrument is None:
         return None
     levels = tuple(word.text for word in item.words("levels"))
     axes = tuple(word.text for word in item.words("axes"))
@@ -158,7 +143,7 @@ def _read(item: Item, about: About, context: Context) -> Step | None:
             "write points: 3, or levels: […] and axes: […]",
         )
         return None
-    points = tuple(f"{level} {axis}" for level in levels for axis in axes) if levels else _points(item)
+    points = tuple(f"{level} {axis}" for level in levels for axis in axes) if levels else points_of(item)
     if len(set(points)) < len(points):
         key = "axes" if len(set(axes)) < len(axes) else "levels" if levels else "points"
         what = "two points of this reading are called the same"
@@ -166,29 +151,11 @@ def _read(item: Item, about: About, context: Context) -> Step | None:
     again = item.count("again at most", 0, MOST_AGAIN)
     again = AGAIN_AT_MOST if again is None else again
     if name and unit and plausible and points:
-        return Read(about, name, item.text("ask"), unit, plausible, instrument, points, levels, axes, again)
+        adds_to = item.text("adds to")
+        return Read(
+            about, name, item.text("ask"), unit, plausible, instrument, points, levels, axes, again, adds_to
+        )
     return None
-
-
-def _points(item: Item) -> tuple[str, ...]:
-    """The labels of a reading's points; one unnamed point for a single value."""
-    words = item.words("points")
-    if not item.has("points"):
-        return ("",)
-    if len(words) == 1 and re.fullmatch("-?[0-9]+", words[0].text):
-        count = int(words[0].text[:6])
-        if not 2 <= count <= MOST_POINTS:
-            item.wrong(
-                "points-form",
-                words[0].place,
-                f"{words[0].text[:6]} points",
-                f"write a number from 2 to {MOST_POINTS}, or leave points: out for one value",
-            )
-            return ()
-        return tuple(str(number) for number in range(1, count + 1))
-    if len(words) > MOST_POINTS:
-        item.wrong("points-form", words[0].place, f"{len(words)} points", f"{MOST_POINTS} is the most")
-    return tuple(word.text for word in words)
 
 
 def _choose(item: Item, about: About, context: Context) -> Step | None:
@@ -215,7 +182,7 @@ def _write(item: Item, about: About, context: Context) -> Step | None:
 
 def _rung(item: Item, about: About, context: Context) -> Step | None:
     ladder, least = item.text("rung"), item.formula("at least")
-    routes = _routes(item, f"more than the highest rung of '{ladder}'", context)
+    routes = routes_of(item, f"more than the highest rung of '{ladder}'", context)
     return Rung(about, ladder, least, routes) if ladder and least else None
 
 
@@ -243,9 +210,9 @@ def _check(item: Item, about: About, context: Context) -> Step | None:
         item.wrong("limit-form", item.place, what, fix)
         return None
     options = tuple(word.text for word in item.words("is"))
-    limits = Range(f"is {' or '.join(options)}", None, None) if options else _limits(item, said[0])
+    limits = Range(f"is {' or '.join(options)}", None, None) if options else limits_of(item, said[0])
     source = item.source() if item.has("source") else ""
-    routes = _routes(item, f"a value of '{name}' outside this limit", context)
+    routes = routes_of(item, f"a value of '{name}' outside this limit", context)
     if options and item.has("decision"):
         what = "a choice has no uncertainty to decide by"
         item.wrong("limit-form", item.place_of_key("decision"), what, "leave decision: out here")
@@ -255,44 +222,13 @@ def _check(item: Item, about: About, context: Context) -> Step | None:
     return None
 
 
-def _routes(item: Item, what_stops: str, context: Context) -> tuple[str, ...]:
-    """What may be decided where a step isn't met; beside a problem what was likely meant."""
-    if not item.has("if not"):
-        fix = "say what the shop does then, such as if not: [concession, scrap]"
-        item.wrong("no-way-out", item.place, f"{what_stops} would stop here for good", fix)
-    known = (*WAYS_OUT, *context.reworks)
-    routes = []
-    for word in item.words("if not", known):
-        near = nearest(word.text, known)
-        if word.text not in known:
-            what = f"'{word.text}' is no way out of a {item.what}"
-            ways = f"ways out are {', '.join(WAYS_OUT)} and the titles under reworks:"
-            always = "measuring again, nonconforming and suspending are always there"
-            fix = f"did you mean '{near}'?" if near else f"{ways}; {always}"
-            item.wrong("unknown-route", word.place, what, fix)
-        if word.text in known or near:
-            routes.append(word.text if word.text in known else str(near))
-    once(item.words("if not", known), "way out", "keep one of the two", context.problems)
-    return tuple(dict.fromkeys(routes))
-
-
-def _limits(item: Item, key: str) -> Range | None:
-    if key == "within":
-        return item.range(key)
-    formula: Formula | None = item.formula(key)
-    if formula is None:
-        return None
-    low, high = (formula, None) if key == "at least" else (None, formula)
-    return Range(f"{key} {formula.text}", low, high)
-
-
 def _wait(item: Item, about: About, context: Context) -> Step | None:
     name, starts, least = item.name("wait"), item.text("starts"), item.duration("at least")
     return Wait(about, name, starts, least, item.source()) if name and starts and least else None
 
 
 def _hold_point(item: Item, about: About, context: Context) -> Step | None:
-    title, by = item.text("hold point"), _role(item, "by", context)
+    title, by = item.text("hold point"), role_of(item, "by", context)
     again, agree = item.text("measures again"), item.quantity("agree within")
     if item.has("measures again") != item.has("agree within"):
         key, other = "measures again", "agree within"
@@ -306,7 +242,7 @@ def _hold_point(item: Item, about: About, context: Context) -> Step | None:
 
 
 def _witness_point(item: Item, about: About, context: Context) -> Step | None:
-    title, by = item.text("witness point"), _role(item, "by", context)
+    title, by = item.text("witness point"), role_of(item, "by", context)
     after = item.duration("goes on after")
     return WitnessPoint(about, title, by, after) if title and by and after else None
 
@@ -314,44 +250,6 @@ def _witness_point(item: Item, about: About, context: Context) -> Step | None:
 def _sign_off(item: Item, about: About, context: Context) -> Step | None:
     text = item.text("sign off")
     return SignOff(about, text) if text else None
-
-
-def _instrument(item: Item, key: str, context: Context) -> str:
-    title = item.text(key)
-    titles = [one.title for one in context.lists.instruments]
-    if title in context.lists.tried and title not in titles:
-        return ""
-    if title and title not in titles:
-        item.wrong(
-            "unknown-instrument",
-            item.place_of(key),
-            f"no instrument is called '{title}'",
-            suggestion(title, titles) if titles else "name it under instruments:",
-        )
-        return ""
-    return title
-
-
-def hazards_at(item: Item, context: Context) -> tuple[Hazard, ...]:
-    """The hazards named at a stage or step, worst first."""
-    by_title = {hazard.title: hazard for hazard in context.lists.hazards}
-    found: list[Hazard] = []
-    for word in item.words("beware", context.lists.tried):
-        hazard = by_title.get(word.text)
-        if hazard:
-            found.append(hazard)
-        elif word.text not in context.lists.tried:
-            _unknown_hazard(item, word, list(by_title))
-    return tuple(sorted(found, key=lambda hazard: HAZARD_WORDS.index(hazard.word)))
-
-
-def _unknown_hazard(item: Item, word: Scalar, titles: list[str]) -> None:
-    fix = (
-        suggestion(word.text, titles)
-        if titles
-        else "describe it under hazards: with its hazard, consequence and avoid"
-    )
-    item.wrong("unknown-hazard", word.place, f"no hazard is called '{word.text}'", fix)
 
 
 _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
@@ -364,6 +262,10 @@ _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "rung": _rung,
     "check": _check,
     "wait": _wait,
+    "window": window,
+    "not before": not_before,
+    "soak": soak,
+    "against the clock": against_the_clock,
     "hold point": _hold_point,
     "witness point": _witness_point,
     "sign off": _sign_off,
