@@ -50,7 +50,8 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
                     made = _worked(job, state, (stage.title, part.path), step, stamp)
                     if made:
                         return made
-    return turned(job, state, stamp)
+    live = [key for key in state.passes if is_live(job, state, job.part_of(key))]
+    return turned(job, state, live, stamp)
 
 
 def _onward(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
