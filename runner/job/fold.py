@@ -423,6 +423,10 @@ def _rung(state: State, event: e.RungTaken) -> State:
 
 
 def _not_worked(state: State, event: e.NotWorked) -> State:
+    here = (event.stage, event.part, event.step)
+    known = {place: one for place, one in state.known.items() if (one.stage, one.part, one.step) != here}
+    if event.name:
+        state = replace(state, known=known)
     out_of_date = _without(state.at(_key(event)).out_of_date, event.step)
     return _with_pass(state, _key(event), failed=event, done=False, out_of_date=out_of_date)
 
