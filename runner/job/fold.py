@@ -235,6 +235,9 @@ def _stopped(state: State, event: e.PassStopped) -> State:
 
 
 def _taken_up(state: State, event: e.PassTakenUp) -> State:
+    stopped = state.at(_key(event)).stop
+    if stopped and stopped.exit == e.NONCONFORMING:
+        state = replace(state, nonconforming=_without(state.nonconforming, event.part))
     return _entry(state, event, stop=None)
 
 
