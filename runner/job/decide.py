@@ -252,7 +252,8 @@ def _in_hand(
         return locked
     if isinstance(intent, MeasureAgain):
         return follow(job, state, corrections.again(job, state, key, intent, stamp), stamp)
-    if isinstance(found.failed, e.CheckDecided | e.NotWorked | e.SecondReadingDisagrees):
+    stands = isinstance(found.failed, e.CheckDecided | e.NotWorked | e.SecondReadingDisagrees)
+    if found.failed and stands and found.failed.step <= step.about.number:
         return Refusal(found.failed.sentence, "measure again, or take one of the ways out")
     return follow(job, state, _at_step(job, state, key, step, intent, now, here), stamp)
 
