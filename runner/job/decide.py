@@ -117,7 +117,7 @@ def _clock(state: State, now: Moment) -> list[Event]:
 def _too_old(job: Job, state: State, now: Moment) -> list[Event]:
     """Steps of the pass in hand that stand only so long, and have stood longer."""
     key = state.in_hand
-    if key is None or state.released or state.suspended:
+    if key is None or state.released or state.suspended or state.handed_over:
         return []
     found = state.at(key)
     old: list[Event] = []
