@@ -49,7 +49,7 @@ from runner.job.intents import (
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_live, next_step, refusal_to_begin
+from runner.job.passes import is_live, next_step, refusal_to_begin, to_acknowledge
 from runner.job.people import refuse_role
 from runner.job.state import PassKey, State
 from runner.job.waits import pass_wait, since
@@ -271,13 +271,12 @@ def _at_step(
         return corrections.still_stands(job, state, key, step.about.number, intent.because, here)
     if waiting := waits_for(job, state, key):
         return Refusal(f"this pass waits: {waiting}", "see to that first; other parts may be worked on")
-    warned = tuple(hazard.title for hazard in step.about.beware if hazard.asks)
-    open_hazards = bool(warned) and step.about.number not in state.at(key).acknowledged
+    warned = tuple(hazard.title for hazard in to_acknowledge(job.stage_of(key), state.at(key), step))
     if isinstance(intent, Acknowledge):
-        if not open_hazards:
+        if not warned:
             return Refusal("there is no danger or warning to acknowledge here")
         return [e.HazardsAcknowledged(**here, hazards=warned)]
-    if open_hazards:
+    if warned:
         return Refusal(f"read the warning first: {', '.join(warned)}", "acknowledge it, then go on")
     if isinstance(intent, Skip):
         return _skip(job, step, intent, here)

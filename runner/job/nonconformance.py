@@ -56,7 +56,7 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     found = state.at(key)
     if found.stop is None:
         return Refusal("this pass is not stopped")
-    if found.stop.exit == e.NONCONFORMING and not _is_cleared(job, state, key):
+    if found.stop.exit == e.NONCONFORMING and not is_cleared(job, state, key):
         return Refusal(f"{key[1]} is nonconforming ({found.stop.because})", way_on(found.stop.exit))
     lock = nonconforming_part(job, state, job.part_of(key))
     if lock and lock.path != key[1]:
@@ -71,7 +71,7 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     return [e.PassTakenUp(**stamp, because=asked.because.strip())]
 
 
-def _is_cleared(job: Job, state: State, key: PassKey) -> bool:
+def is_cleared(job: Job, state: State, key: PassKey) -> bool:
     """Whether the check that a nonconformance stands on is met by now, by a corrected value."""
     found = state.at(key)
     assert found.stop

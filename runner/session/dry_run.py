@@ -28,7 +28,7 @@ from runner.job.intents import (
 )
 from runner.job.job import Refusal
 from runner.job.opening import Opening
-from runner.job.passes import Standing, is_live, next_step, standing
+from runner.job.passes import Standing, is_live, next_step, standing, to_acknowledge
 from runner.job.state import PassKey
 from runner.job.waits import time_left
 from runner.procedure.model import Do, HoldPoint, Procedure, Read, SignOff, Step, Wait, Zero
@@ -180,10 +180,7 @@ class _Run:
         step = next_step(job, state, key)
         if step is None or state.at(key).stop or (state.at(key).failed and not isinstance(step, Zero)):
             return False
-        if (
-            any(hazard.asks for hazard in step.about.beware)
-            and step.about.number not in state.at(key).acknowledged
-        ):
+        if to_acknowledge(job.stage_of(key), state.at(key), step):
             if isinstance(step, Read | Zero | SignOff) and _typed_name(step) not in act.typed:
                 return False
             self.do(Acknowledge())
