@@ -15,16 +15,20 @@ from runner.job.parts import Part
 from runner.job.state import PassKey, State
 from runner.job.values import places_of
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     Rung,
     SignOff,
+    Soak,
     Stage,
     Step,
     Wait,
+    Window,
     WorkOut,
     Write,
     Zero,
@@ -53,7 +57,9 @@ def made_by(part: Part, step: Step) -> set[Place]:
     """What a step makes known or times, where it is kept."""
     names = {step.about.timed_as} - {""}
     match step:
-        case WorkOut(name=name) | Read(name=name) | Wait(name=name) | Choose(name=name) | Write(name=name):
+        case WorkOut(name=name) | Read(name=name) | Choose(name=name) | Write(name=name):
+            names.add(name)
+        case Wait(name=name) | NotBefore(name=name) | Soak(name=name) | AgainstTheClock(name=name):
             names.add(name)
         case Rung(ladder=ladder):
             names.add(ladder)
@@ -63,7 +69,9 @@ def made_by(part: Part, step: Step) -> set[Place]:
 def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
     """Whether anything of a step was done that could be undone: all of it, some ticks or points, or a verdict."""
     found, number = state.at(key), step.about.number
-    if number in found.done_steps or number in found.ticks or number in found.called:
+    if number in found.done_steps or any(
+        number in begun for begun in (found.ticks, found.called, found.soaks, found.clocks)
+    ):
         return True
     if found.failed and found.failed.step == number:
         return True
@@ -121,8 +129,12 @@ def names_used(step: Step) -> set[str]:
             return _in_trees([one.tree for one in limits.written])
         case Do(about=about):
             return set(about.show)
-        case Wait(starts=starts):
+        case Wait(starts=starts) | NotBefore(starts=starts, condition=None):
             return {starts}
+        case Window(starts=starts, ends=ends):
+            return {starts, ends}
+        case NotBefore(condition=condition) if condition:
+            return _in_trees([condition.tree])
         case _:
             return set()
 

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from datetime import timedelta
 from typing import TypeVar
 
 from runner.job import events as e
 from runner.job.events import Event
-from runner.job.moments import same_boot
+from runner.job.moments import same_boot, span_words
 from runner.job.parts import Load
-from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed
+from runner.job.state import Clock, Failure, Known, Pass, PassKey, Soaking, State, Stop, Timed
 from runner.shop.people import person_key
 
 K = TypeVar("K")
@@ -127,6 +128,8 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             out_of_date=_without(found.out_of_date, ref.step),
             ticks=_without(found.ticks, ref.step),
             called=_without(found.called, ref.step),
+            soaks=_without(found.soaks, ref.step),
+            clocks=_without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             branches={at: one for at, one in found.branches.items() if at[0] != ref.step},
             questioned=None,
@@ -230,6 +233,11 @@ def _permitted(state: State, event: e.PermitGiven) -> State:
 
 def _disposed(state: State, event: e.Disposed) -> State:
     state = replace(state, nonconforming=_without(state.nonconforming, event.part))
+    found = state.at(_key(event))
+    if event.way == "concession" and isinstance(found.failed, e.SoakStopped):
+        # What it may be over by is allowed; the time it still has to be in is not.
+        state = _with_pass(state, _key(event), stop=None, failed=None)
+        return replace(state, allowed=(*state.allowed, event))
     if event.way == "concession":
         return replace(_complete(state, event, stop=None), allowed=(*state.allowed, event))
     in_hand = None if state.in_hand == _key(event) else state.in_hand
@@ -415,6 +423,92 @@ def _waited(state: State, event: e.WaitPassed) -> State:
     return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
 
 
+def _time_came(state: State, event: e.TimeCame) -> State:
+    return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
+
+
+def _soak_point(state: State, event: e.SoakPoint) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks.get(event.step, Soaking())
+    soaking = replace(soaking, points=(*soaking.points, event))
+    state = _entry(state, event, soaks={**soaks, event.step: soaking}, questioned=None)
+    return replace(state, last_done=f"{event.name} {event.typed} {event.unit} ({event.member})")
+
+
+def _soak_round(state: State, event: e.SoakRound) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks[event.step]
+    soaking = replace(
+        soaking,
+        points=(),
+        rounds=(*soaking.rounds, soaking.points),
+        last=event,
+        last_at=Timed(event.at, len(state.marks)),
+        total_s=event.total_s,
+    )
+    return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
+
+
+def _soak_done(state: State, event: e.SoakDone) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.total_s,
+        shown=span_words(timedelta(seconds=event.total_s)),
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _step_done(state, event, f"{event.name} for {known.shown}")
+
+
+def _soak_stopped(state: State, event: e.SoakStopped) -> State:
+    return _with_pass(state, _key(event), failed=event)
+
+
+def _total(state: State, event: e.TotalGrew) -> State:
+    return replace(state, totals={**state.totals, (event.part, event.total): event.sum_si})
+
+
+def _clock(state: State, event: e.StepEvent, clock: Clock, **changes: object) -> State:
+    clocks = {**state.at(_key(event)).clocks, event.step: clock}
+    return _entry(state, event, clocks=clocks, **changes)
+
+
+def _armed(state: State, event: e.ClockArmed) -> State:
+    return _clock(state, event, Clock(armed=event))
+
+
+def _stood_down(state: State, event: e.ClockStoodDown) -> State:
+    return _clock(state, event, Clock())
+
+
+def _clock_started(state: State, event: e.ClockStarted) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    return _clock(state, event, replace(clock, started=Timed(event.at, len(state.marks))))
+
+
+def _clock_stopped(state: State, event: e.ClockStopped) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    clock = replace(clock, stopped=event, stopped_at=Timed(event.at, len(state.marks)))
+    return _clock(state, event, clock, failed=None if event.met else event)
+
+
+def _held_down(state: State, event: e.HeldDown) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.taken_s,
+        shown=f"{event.taken_s:.1f} s",
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _timed(_step_done(state, event, f"{event.name} in {known.shown}"), event, event.timed_as)
+
+
 def _hold(state: State, event: e.HoldReleased) -> State:
     state = _complete(state, event)
     words = f"hold point '{event.title}' released by {event.by}"
@@ -482,6 +576,17 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.NotWorked: _not_worked,
     e.CheckDecided: _checked,
     e.WaitPassed: _waited,
+    e.TimeCame: _time_came,
+    e.SoakPoint: _soak_point,
+    e.SoakRound: _soak_round,
+    e.SoakDone: _soak_done,
+    e.SoakStopped: _soak_stopped,
+    e.TotalGrew: _total,
+    e.ClockArmed: _armed,
+    e.ClockStoodDown: _stood_down,
+    e.ClockStarted: _clock_started,
+    e.ClockStopped: _clock_stopped,
+    e.HeldDown: _held_down,
     e.HoldReleased: _hold,
     e.SecondReadingDisagrees: _disagrees,
     e.WitnessCalled: _called,

@@ -14,8 +14,9 @@ from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
 from runner.job.values import NotKnownYet
+from runner.job.waits import decide_window
 from runner.job.working import decide_check, take_rung, work_out
-from runner.procedure.model import Check, Rung, Step, WorkOut
+from runner.procedure.model import Check, Rung, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
 
@@ -83,6 +84,8 @@ def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any
             return decide_check(job, state, part, step, here)
         case Rung():
             return take_rung(job, state, part, step, here)
+        case Window():
+            return decide_window(job, state, part, step, here)
         case _:
             return None
 

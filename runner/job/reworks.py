@@ -22,11 +22,11 @@ from runner.job.events import (
 )
 from runner.job.intents import Dispose
 from runner.job.job import Job, Refusal
-from runner.job.parts import Part
+from runner.job.parts import WHOLE_JOB, Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
 from runner.job.values import find_all, known_outward
-from runner.procedure.model import Check, Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
+from runner.procedure.model import Check, Rework, Stage, Step
 from runner.procedure.order import before
 
 Stamp = dict[str, Any]
@@ -165,7 +165,7 @@ def _names(step: Step) -> set[str]:
 
 
 def _is_named(step: Step) -> bool:
-    return isinstance(step, Read | WorkOut | Choose | Write | Wait)
+    return bool(made_by(WHOLE_JOB, step))
 
 
 def _at(job: Job, part: Part, level: str) -> Part:

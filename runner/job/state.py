@@ -42,7 +42,30 @@ class Timed:
     marks: int
 
 
-Failure = e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees
+@dataclass(frozen=True, slots=True)
+class Soaking:
+    """A soak so far: the points of the round being read, the rounds read, when the last one was, and the time counted."""
+
+    points: tuple[e.SoakPoint, ...] = ()
+    rounds: tuple[tuple[e.SoakPoint, ...], ...] = ()
+    last: e.SoakRound | None = None
+    last_at: Timed | None = None
+    total_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """An act against the clock: armed, begun, and stopped, as far as it has come."""
+
+    armed: e.ClockArmed | None = None
+    started: Timed | None = None
+    stopped: e.ClockStopped | None = None
+    stopped_at: Timed | None = None
+
+
+Failure = (
+    e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees | e.SoakStopped | e.ClockStopped
+)
 """What stops a pass by itself."""
 
 
@@ -75,6 +98,8 @@ class Pass:
     again: Mapping[int, int] = field(default_factory=dict)
     branches: Mapping[tuple[int, int], e.BranchDecided] = field(default_factory=dict)
     called: Mapping[int, Timed] = field(default_factory=dict)
+    soaks: Mapping[int, Soaking] = field(default_factory=dict)
+    clocks: Mapping[int, Clock] = field(default_factory=dict)
     questioned: e.EntryQuestioned | None = None
     checked: Mapping[int, e.CheckDecided] = field(default_factory=dict)
     failed: Failure | None = None
@@ -109,6 +134,8 @@ class State:
     times: Mapping[tuple[str, str], Timed] = field(default_factory=dict)
     rungs: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """The rung each part is on, by its path and the ladder, counted from 1."""
+    totals: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    """What has added up on each part, in SI, by its path and the total."""
     reworks: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """How often each rework was begun, by the part's path and its title."""
     reworking: Mapping[str, PassKey] = field(default_factory=dict)

@@ -13,8 +13,9 @@ from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import Known, State
-from runner.procedure.model import Ladder, Read, Table, TableRow
-from runner.quantities.quantity import Quantity
+from runner.procedure.model import Ladder, Read, Table, TableRow, Total
+from runner.quantities.quantity import Quantity, fine_step, show
+from runner.quantities.units import Unit, unit
 
 NEAR = 1e-9
 """Relative: floats this near to a bound stand on it, for they were worked from exact readings."""
@@ -75,6 +76,9 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
     ladder = job.procedure.ladder(name)
     if ladder:
         return _of_ladder(job, state, part, ladder)
+    total = job.procedure.total(name)
+    if total:
+        return _of_total(job, state, part, total)
     level = job.procedure.level(name)
     if level:
         outer = next(one for one in job.parts.outward(part) if one.level == level.name)
@@ -138,6 +142,20 @@ def _of_every(job: Job, state: State, part: Part, name: str) -> Found:
 
 def _gone(job: Job, state: State, part: Part) -> bool:
     return any(outer.path in state.gone for outer in job.parts.outward(part))
+
+
+def _of_total(job: Job, state: State, part: Part, total: Total) -> Found:
+    owner = next(one for one in job.parts.outward(part) if one.level == total.for_each)
+    sum_ = state.totals.get((owner.path, total.name), 0.0)
+    shown_in = minutes() if total.over else total.most.unit
+    shown = show(sum_, shown_in, fine_step(shown_in))
+    return Found(Uncertain(sum_), None, shown, f"added up on {owner.path}")
+
+
+def minutes() -> Unit:
+    found = unit("min")
+    assert found
+    return found
 
 
 def _of_ladder(job: Job, state: State, part: Part, ladder: Ladder) -> Found:
