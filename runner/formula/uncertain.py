@@ -112,6 +112,7 @@ def propagate(
     """
     tree = _bounded(tree, lambda inner: propagate(inner, inputs, name, trials, degrees), inputs)
     value = work(tree, _plain(inputs))
+    inputs = {name: inputs[name] for name in dict.fromkeys(name.name for name in names_in(tree))}
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
     if not sources or isinstance(tree, Comparison | Is | Logic):
         return Propagated(value, {}, 0.0, "")
@@ -146,7 +147,8 @@ def _with_few_degrees(found: Propagated, degrees: Parts) -> Propagated:
         return replace(found, degrees=effective)
     normal = COVERAGE if found.method == DERIVATIVES else expanded_uncertainty(1.0, CONFIDENCE, math.inf)
     coverage = expanded_uncertainty(1.0, CONFIDENCE, effective)
-    method = f"{found.method}, Student's t for 95 % with {effective:.3g} degrees of freedom"
+    whole = math.floor(effective + 1e-9)
+    method = f"{found.method}, Student's t for 95 % with {whole} degrees of freedom"
     return replace(
         found,
         expanded=found.expanded * coverage / normal,
