@@ -35,6 +35,7 @@ from runner.formula.tree import (
     Number,
     Tree,
     names_in,
+    parts_of,
     rebuilt,
 )
 from runner.formula.values import CannotBeWorked, Group, Named, Value
@@ -112,7 +113,8 @@ def propagate(
     """
     tree = _bounded(tree, lambda inner: propagate(inner, inputs, name, trials, degrees), inputs)
     value = work(tree, _plain(inputs))
-    inputs = {name: inputs[name] for name in dict.fromkeys(name.name for name in names_in(tree))}
+    used = {one.name for one in names_in(tree)}
+    inputs = {key: one for key, one in inputs.items() if key in used}
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
     if not sources or isinstance(tree, Comparison | Is | Logic):
         return Propagated(value, {}, 0.0, "")
@@ -163,19 +165,7 @@ def _with_few_degrees(found: Propagated, degrees: Parts) -> Propagated:
 
 @lru_cache(maxsize=4096)
 def _has_settled(tree: Tree) -> bool:
-    match tree:
-        case Call(function, arguments):
-            return function in SETTLED or any(_has_settled(one) for _, one in arguments)
-        case Negative(value):
-            return _has_settled(value)
-        case Binary(left=left, right=right) | Comparison(left=left, right=right):
-            return _has_settled(left) or _has_settled(right)
-        case Logic(conditions=conditions):
-            return any(_has_settled(one) for one in conditions)
-        case Conditional(value, condition, other):
-            return _has_settled(value) or _has_settled(condition) or _has_settled(other)
-        case _:
-            return False
+    return (isinstance(tree, Call) and tree.function in SETTLED) or any(map(_has_settled, parts_of(tree)))
 
 
 def _bounded(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Inputs) -> Tree:
@@ -191,9 +181,10 @@ def _settled(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Input
     match tree:
         case Call("low" | "high" as function, ((_, inner),)):
             try:
-                found = propagated(inner)
+                work(inner, _plain(inputs))
             except CannotBeWorked:
                 return inner  # which says so itself, if the formula goes that way
+            found = propagated(inner)
             bound = found.value - found.expanded if function == "low" else found.value + found.expanded
             return Number(None, repr(bound), tree.offset, tree.length)
         case Call("alike"):

@@ -228,6 +228,14 @@ def test_low_where_the_formula_does_not_go_is_not_worked() -> None:
         propagate(_tree("low(1 / a)"), none)
 
 
+def test_low_is_never_the_value_itself_because_its_uncertainty_has_no_answer() -> None:
+    edge: dict[str, Measured] = {"a": Uncertain(0.0, {"a": 1.0})}
+    with pytest.raises(CannotBeWorked, match="uncertainty has no answer"):
+        work_measured(_tree("low(sqrt(a))"), edge)
+    with pytest.raises(CannotBeWorked, match="uncertainty has no answer"):
+        propagate(_tree("low(sqrt(a)) > 0"), edge)
+
+
 def test_alike_counts_what_was_read_whatever_the_readings_may_be_out_by() -> None:
     group = UncertainGroup((tuple(Uncertain(value, {f"digit {value}": 0.1}) for value in (1.0, 2.0, 1.0)),))
     result = propagate(_tree("alike(bore)"), {"bore": group})

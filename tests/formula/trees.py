@@ -15,6 +15,7 @@ from runner.formula.tree import (
     Negative,
     Number,
     Tree,
+    parts_of,
 )
 from runner.quantities.quantity import Quantity, parse_quantity
 
@@ -145,17 +146,4 @@ def shape(tree: Tree) -> object:
 
 def inside(tree: Tree) -> list[Tree]:
     """The tree and every part of it."""
-    match tree:
-        case Negative(value):
-            parts: tuple[Tree, ...] = (value,)
-        case Call(_, arguments):
-            parts = tuple(value for _, value in arguments)
-        case Binary(_, left, right) | Comparison(_, left, right):
-            parts = (left, right)
-        case Logic(_, conditions):
-            parts = conditions
-        case Conditional(value, condition, other):
-            parts = (value, condition, other)
-        case _:
-            parts = ()
-    return [tree, *(one for part in parts for one in inside(part))]
+    return [tree, *(one for part in parts_of(tree) for one in inside(part))]
