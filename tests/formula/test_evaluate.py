@@ -254,3 +254,9 @@ def test_groups_and_values_are_taken_together() -> None:
         ("spread(b, a)", 8), ("alike(a, b, c)", 3), ("alike(b, b)", 2),
     ]:  # fmt: skip
         assert work(_tree(text), names) == pytest.approx(wanted), text
+
+
+def test_a_fraction_in_the_working_is_not_taken_for_a_division() -> None:
+    text = "a1 * b1 / a1 - a1 + b1"
+    shown = {"a1": "1-3/8 in", "b1": "2 mm"}
+    assert with_values(text, _tree(text), shown) == "(1-3/8 in) * 2 mm / (1-3/8 in) - 1-3/8 in + 2 mm"
