@@ -119,7 +119,8 @@ def propagate(
     if not sources or isinstance(tree, Comparison | Is | Logic):
         return Propagated(value, {}, 0.0, "")
     try:
-        tree = _without_far_corners(tree, inputs)
+        if has_corner(tree):
+            tree = _without_far_corners(tree, inputs)
         if has_corner(tree):
             found = _drawn(tree, inputs, value, sources, name, trials)
         else:
