@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
@@ -25,7 +24,7 @@ from runner.job.job import Job, Refusal
 from runner.job.parts import WHOLE_JOB, Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
-from runner.job.values import find_all, known_outward
+from runner.job.values import find_all, is_so, known_outward
 from runner.procedure.model import Check, Rework, Stage, Step
 from runner.procedure.order import before
 
@@ -57,7 +56,7 @@ def _refuse_condition(job: Job, state: State, part: Part, rework: Rework) -> Ref
     tree, text = rework.only_if.tree, rework.only_if.text
     try:
         found = find_all(job, state, part, [tree])
-        if work_condition(tree, {name: one.value for name, one in found.items()}):
+        if is_so(tree, found):
             return None
     except CannotBeWorked as why:
         return Refusal(f"'{rework.title}' is only if {text}, and that can't be worked out: {why}")

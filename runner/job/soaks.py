@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
-from runner.formula.evaluate import work
+from runner.formula.uncertain import work_measured
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
 from runner.job.events import Event
@@ -156,7 +156,7 @@ def _counted(state: State, step: Soak, soaking: Soaking, inside: bool, now: Mome
 
 def _over(job: Job, state: State, part: Part, step: Soak, points: tuple[e.SoakPoint, ...]) -> str:
     found = find_all(job, state, part, [step.never_over.tree])
-    limit = work(step.never_over.tree, {name: one.value for name, one in found.items()})
+    limit = work_measured(step.never_over.tree, {name: one.uncertain for name, one in found.items()})
     hottest = max(points, key=lambda one: one.si)
     if float(hottest.si) <= limit:
         return ""

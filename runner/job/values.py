@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from runner.formula.tree import EVERY, Tree, names_in
-from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
+from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain, work_measured
 from runner.formula.values import CannotBeWorked, Named
 from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
@@ -164,6 +164,11 @@ def _of_ladder(job: Job, state: State, part: Part, ladder: Ladder) -> Found:
     size = ladder.rungs[rung - 1]
     origin = f"rung {rung} of {len(ladder.rungs)} of {ladder.name}, {ladder.source}"
     return Found(Uncertain(float(size.si)), size.si, size.typed, origin, ladder.source)
+
+
+def is_so(tree: Tree, found: dict[str, Found]) -> bool:
+    """Whether a condition is so for these values. Raises CannotBeWorked where they leave it without an answer."""
+    return bool(work_measured(tree, {name: one.uncertain for name, one in found.items()}))
 
 
 def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:

@@ -7,7 +7,6 @@ from __future__ import annotations
 from datetime import UTC, datetime, time, timedelta, tzinfo
 from typing import Any
 
-from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.events import CheckDecided, Event, Input, TimeCame, WaitPassed
@@ -15,7 +14,7 @@ from runner.job.job import Job, Refusal
 from runner.job.moments import SLACK_S, Elapsed, Moment, clock_words, elapsed, span_words
 from runner.job.parts import Part
 from runner.job.state import PassKey, State, Timed
-from runner.job.values import NotKnownYet, find_all
+from runner.job.values import NotKnownYet, find_all, is_so
 from runner.procedure.model import NotBefore, Wait, Window
 
 
@@ -182,8 +181,7 @@ def _when(
     tree, text = step.condition.tree, step.condition.text
     try:
         found = find_all(job, state, job.part_of(key), [tree])
-        values = {name: one.value for name, one in found.items()}
-        so = work_condition(tree, values)
+        so = is_so(tree, found)
     except CannotBeWorked as why:
         return Refusal(f"'{step.name}' waits for {text}, and that can't be worked out: {why}")
     shown = with_values(text, tree, {name: one.shown for name, one in found.items()})
