@@ -38,6 +38,7 @@ from runner.job.intents import (
     Dispose,
     Estimate,
     HandOver,
+    Hurry,
     Intent,
     LeaveLoad,
     MakeLoad,
@@ -86,6 +87,7 @@ from runner.procedure.model import (
 from runner.shop.people import is_name, is_shared, same_person
 
 Answer = list[Event] | Refusal
+LONGEST_HURRY_S = 7 * 24 * 3600
 
 
 def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
@@ -158,6 +160,8 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     if has_lapsed(job, state, now):
         return Refusal("who is at the bench is not known any more", "say who it is first")
     match intent:
+        case Hurry(seconds):
+            return _hurry(state, seconds, stamp)
         case Notice():
             return _notice(job, state, now, stamp) if _goes_on(state) else []
         case Resume():
@@ -174,6 +178,14 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             "whoever takes it on accepts that first",
         )
     return _at_work(job, state, intent, now, stamp)
+
+
+def _hurry(state: State, seconds: float, stamp: dict[str, Any]) -> Answer:
+    if not state.is_rehearsal:
+        return Refusal("only a rehearsal can be hurried; here time takes its time")
+    if not 0 < seconds <= LONGEST_HURRY_S:
+        return Refusal("a rehearsal is hurried by up to a week at once")
+    return [e.ClockHurried(**stamp, seconds=seconds)]
 
 
 def _goes_on(state: State) -> bool:

@@ -38,6 +38,7 @@ class JobOpened(Event):
     named: tuple[tuple[str, tuple[str, ...]], ...]
     alone: bool
     invented: bool
+    rehearsal: bool
     zone: str
     decimal_mark: str
 
@@ -56,6 +57,13 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockHurried(Event):
+    """In a rehearsal the job's clocks go on by so many seconds at once; a job with real parts has no such event."""
+
+    seconds: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -169,6 +169,10 @@ def _left(state: State, event: e.LoadLeft) -> State:
     return replace(state, loads={**state.loads, event.name: left}, completed=False)
 
 
+def _hurried(state: State, event: e.ClockHurried) -> State:
+    return replace(state, hurried_s=state.hurried_s + event.seconds)
+
+
 def _person(state: State, event: e.PersonChanged) -> State:
     return replace(state, person=event.who, roles=event.roles)
 
@@ -541,6 +545,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.GaugeTaken: _gauge,
     e.LoadMade: _load,
     e.LoadLeft: _left,
+    e.ClockHurried: _hurried,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,

@@ -201,7 +201,11 @@ def sign(state: State, step: SignOff, asked: Sign, stamp: Stamp) -> Answer:
 
 
 def release_job(job: Job, state: State, asked: ReleaseJob, stamp: Stamp) -> Answer:
-    """The finished job released by a named person, who in a shop of two has not done the work."""
+    """The finished job released by a named person, who in a shop of two has not done the work. Never a rehearsal."""
+    if state.is_rehearsal:
+        return Refusal(
+            "this is a rehearsal, and no rehearsal is released", "leave it; its record says what it was"
+        )
     if not is_complete(job, state):
         left = [key for key in job.keys() if not state.at(key).done and is_live(job, state, job.part_of(key))]
         stage, part = left[0] if left else next(iter(state.reworking.values()))

@@ -125,6 +125,13 @@ class Estimate:
 
 
 @dataclass(frozen=True, slots=True)
+class Hurry:
+    """In a rehearsal: as if so much time had gone by."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
 class Notice:
     """The bench looks at its clock: what time alone has brought about is noted. Nothing else is done."""
 
@@ -286,6 +293,7 @@ Intent = (
     | StandDown
     | ClockKey
     | Estimate
+    | Hurry
     | Notice
     | Skip
     | StillStand

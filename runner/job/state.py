@@ -124,6 +124,8 @@ class State:
     loads: Mapping[str, Load] = field(default_factory=dict)
     """Every load made, by its name, oldest first."""
     prerequisites: int = 0
+    hurried_s: float = 0.0
+    """How far a rehearsal's clocks were hurried in all."""
     suspended: e.JobSuspended | None = None
     handed_over: e.HandoverGiven | None = None
     completed: bool = False
@@ -151,6 +153,10 @@ class State:
     acted_at: Moment | None = None
     """When somebody last did something in this sitting."""
     marks: tuple[Moment, ...] = ()
+
+    @property
+    def is_rehearsal(self) -> bool:
+        return self.opened is not None and self.opened.rehearsal
 
     def at(self, key: PassKey) -> Pass:
         return self.passes.get(key, Pass())
