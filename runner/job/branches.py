@@ -5,6 +5,7 @@ The block that isn't done stays readable as not applicable. A corrected value th
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from runner.formula.explain import with_values
@@ -87,14 +88,19 @@ def _turned_with(
     return (*(done if taken else ()), *standing_on(job, state, (), inside))
 
 
-def turned(job: Job, state: State, stamp: dict[str, Any]) -> BranchDecided | NotWorked | None:
-    """The first block of any pass whose condition is another one now than when it was decided."""
-    for key, found in state.passes.items():
-        for block, decided in found.branches.items():
+def turned(
+    job: Job, state: State, keys: Iterable[PassKey], stamp: dict[str, Any]
+) -> BranchDecided | NotWorked | None:
+    """The first block of these passes whose condition is another one now than when it was decided, or has no answer now."""
+    for key in keys:
+        for block, decided in state.at(key).branches.items():
             try:
                 now = decide_branch(job, state, key, block, stamp)
             except NotKnownYet:
                 continue
-            if isinstance(now, BranchDecided) and now.taken != decided.taken:
+            if isinstance(now, BranchDecided):
+                if now.taken != decided.taken:
+                    return now
+            elif not isinstance(state.at(key).failed, NotWorked):
                 return now
     return None

@@ -65,7 +65,7 @@ from runner.job.intents import (
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_live, next_step, refusal_to_begin
+from runner.job.passes import is_live, next_step, refusal_to_begin, refuse_part
 from runner.job.people import refuse_role
 from runner.job.state import Clock, PassKey, Soaking, State
 from runner.job.waits import pass_not_before, pass_wait, since
@@ -98,10 +98,23 @@ def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     job = job.as_loaded(state.loads)
     noticed = _clock(state, now)
     noticed += _too_old(job, fold(noticed, state), now)
-    answer = _decide(job, fold(noticed, state), intent, now)
-    if isinstance(answer, Refusal):
-        return noticed if any(isinstance(one, e.WentOutOfDate) for one in noticed) else answer
-    return [*noticed, *answer]
+    seen = fold(noticed, state)
+    answer = _decide(job, seen, intent, now)
+    dated = any(isinstance(one, e.WentOutOfDate) for one in noticed)
+    if dated and (isinstance(answer, Refusal) or _is_for_another_step(job, state, seen, intent)):
+        return noticed
+    return answer if isinstance(answer, Refusal) else [*noticed, *answer]
+
+
+def _is_for_another_step(job: Job, before: State, after: State, intent: Intent) -> bool:
+    """Whether an act was meant for the step that was in hand before something went out of date, and another one is now."""
+    key = before.in_hand
+    meant = Acknowledge | Confirm | Tick | Type | Skip | StillStand | Sign | Release | CallWitness | Attend
+    return (
+        key is not None
+        and isinstance(intent, meant)
+        and next_step(job, before, key) != next_step(job, after, key)
+    )
 
 
 def _clock(state: State, now: Moment) -> list[Event]:
@@ -291,10 +304,10 @@ def _again_elsewhere(job: Job, state: State, asked: MeasureAgain, stamp: dict[st
     found = state.at(asked.key)
     if found.stop:
         return Refusal(f"that pass stands: {found.stop.exit} ({found.stop.because})")
-    if not found.done and (locked := refusal_to_begin(job, state, asked.key)):
+    if locked := refuse_part(job, state, asked.key) or (
+        None if found.done else refusal_to_begin(job, state, asked.key)
+    ):
         return locked
-    if not is_live(job, state, job.part_of(asked.key)):
-        return Refusal(f"{asked.key[1]} is no longer in this job")
     answer = corrections.again(job, state, asked.key, asked, stamp)
     if isinstance(answer, Refusal):
         return answer
@@ -319,7 +332,7 @@ def _at_step(
     if open_hazards:
         return Refusal(f"read the warning first: {', '.join(warned)}", "acknowledge it, then go on")
     if isinstance(intent, Skip):
-        return _skip(job, step, intent, here)
+        return _skip(job, state, key, step, intent, here)
     match step, intent:
         case Read(), Type(text):
             return readings.take(job, state, key, step, text, now, here)
@@ -391,7 +404,7 @@ def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answe
     return follow(job, state, noticed, stamp)
 
 
-def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
+def _skip(job: Job, state: State, key: PassKey, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
     """A step left out, where the procedure lets somebody of a role say so."""
     role = step.about.may_skip
     if not role:
@@ -401,9 +414,10 @@ def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
     if not is_name(asked.because):
         return Refusal("a step is skipped for a reason", "one line is enough")
     return [
+        *corrections.left_unread(state, key, step, here),
         e.StepSkipped(
             **here, by=asked.by.strip(), role=role, because=asked.because.strip(), identified=asked.identified
-        )
+        ),
     ]
 
 
@@ -434,7 +448,8 @@ def _prerequisite(job: Job, state: State, number: int, stamp: dict[str, Any]) ->
 def _see_shop(job: Job, state: State, stamp: dict[str, Any]) -> Answer:
     if job.shop.sha256 == state.shop:
         return []
-    return [e.ShopSeen(**stamp, sha256=job.shop.sha256, before=state.shop)]
+    seen = e.ShopSeen(**stamp, sha256=job.shop.sha256, before=state.shop)
+    return [seen, *instruments.zeros_of_others(job, state, stamp)]
 
 
 def _change_person(job: Job, state: State, asked: ChangePerson, now: Moment) -> Answer:

@@ -1,7 +1,7 @@
 """What stands on what: which steps, on all parts, were done on values, acts and zeros that no longer hold.
 
 Values stand on what their formulas use, checks on what they compare, acts on what they show, readings on the
-zero of their gauge, waits on the act they run from, and releases and sign-offs on everything before them in their pass.
+zero of their gauge, waits on the act they run from, and releases, witnessing and sign-offs on all before them in their pass.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 
 from runner.formula.tree import Tree, names_in
-from runner.job.events import Ref
+from runner.job.events import NotWorked, Ref
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
@@ -29,6 +29,7 @@ from runner.procedure.model import (
     Step,
     Wait,
     Window,
+    WitnessPoint,
     WorkOut,
     Write,
     Zero,
@@ -75,12 +76,13 @@ def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
         return True
     if found.failed and found.failed.step == number:
         return True
-    return isinstance(step, Read) and _is_partly_read(state, key, step)
+    return isinstance(step, Read) and is_partly_read(state, key, step)
 
 
-def _is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+def is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+    """Whether some points of a reading are taken and some are not."""
     known = state.known.get((key[1], step.name))
-    return known is not None and step.about.number not in state.at(key).out_of_date
+    return known is not None and not known.points[-1].last
 
 
 def _in_pass(
@@ -95,7 +97,7 @@ def _in_pass(
             touched = True
         elif not is_begun(job, state, key, step):
             continue
-        elif _stands(job, part, step, places, gauges, touched):
+        elif _stands(job, part, step, places, gauges, touched) or _asked_of(job, state, key, step, places):
             found.append(ref)
             touched = True
             places |= made_by(part, step)
@@ -109,11 +111,20 @@ def _in_pass(
 
 
 def _stands(job: Job, part: Part, step: Step, places: set[Place], gauges: set[str], touched: bool) -> bool:
-    if isinstance(step, HoldPoint | SignOff) and touched:
+    if isinstance(step, HoldPoint | WitnessPoint | SignOff) and touched:
         return True
     if isinstance(step, Read) and step.instrument in gauges:
         return True
     return any(place in places for name in names_used(step) for place in places_of(job, part, name))
+
+
+def _asked_of(job: Job, state: State, key: PassKey, step: Step, places: set[Place]) -> bool:
+    """Whether a pass stands at a step because the condition of a block round it had no answer for these values."""
+    failed = state.at(key).failed
+    if not isinstance(failed, NotWorked) or failed.name or failed.step != step.about.number:
+        return False
+    names = _in_trees([one.tree for one in step.about.only_if])
+    return any(place in places for name in names for place in places_of(job, job.part_of(key), name))
 
 
 def names_used(step: Step) -> set[str]:

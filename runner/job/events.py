@@ -331,7 +331,10 @@ class BranchDecided(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungTaken(StepEvent):
-    """The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below."""
+    """
+    The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below. `out_of_date`
+    stood on the rung it was on before.
+    """
 
     ladder: str
     rung: int
@@ -339,6 +342,7 @@ class RungTaken(StepEvent):
     least: str
     inputs: tuple[Input, ...]
     program: str
+    out_of_date: tuple[Ref, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -611,7 +615,10 @@ class PermitGiven(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disposed(StepEvent):
-    """What was decided on a nonconforming part: concession (opens one check), scrap or return."""
+    """
+    What was decided on a nonconforming part: concession (opens one check), scrap or return. `out_of_date` stood on values
+    of a part that is gone by it.
+    """
 
     way: str
     by: str
@@ -619,6 +626,7 @@ class Disposed(StepEvent):
     identified: str
     because: str
     solo: bool
+    out_of_date: tuple[Ref, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

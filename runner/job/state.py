@@ -17,7 +17,7 @@ PassKey = tuple[str, str]
 class Known:
     """
     What a name stands for: the points of a reading as they were taken or corrected, a worked value (one float), or an
-    answer (an option or a text). `position` counts the events up to when it was made, `gauge` is what it was read with.
+    answer (an option or a text). `position` counts the events up to when it was made.
     """
 
     name: str
@@ -31,7 +31,6 @@ class Known:
     uncertainty: str = ""
     answer: str | None = None
     position: int = 0
-    gauge: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +70,13 @@ Failure = (
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Why a pass stands: an honest exit taken on a step."""
+    """Why a pass stands: an honest exit taken on a step; `on_verdict` where one stood against it by then."""
 
     exit: str
     step: int
     because: str
     who: str
+    on_verdict: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class Pass:
     """
     One stage on one part. `done_steps` are complete and stand; `out_of_date` were complete, with why they no longer
     stand; `failed` holds the verdict or the sentence that stopped it; `branches` which blocks are done here, by their
-    first step and depth; `again` how often each reading was measured again.
+    first step and depth; `again` how often each reading was measured again; `zeroed` with what each zero was read.
     """
 
     started: bool = False
@@ -100,6 +100,7 @@ class Pass:
     called: Mapping[int, Timed] = field(default_factory=dict)
     soaks: Mapping[int, Soaking] = field(default_factory=dict)
     clocks: Mapping[int, Clock] = field(default_factory=dict)
+    zeroed: Mapping[int, str] = field(default_factory=dict)
     questioned: e.EntryQuestioned | None = None
     checked: Mapping[int, e.CheckDecided] = field(default_factory=dict)
     failed: Failure | None = None
@@ -140,8 +141,6 @@ class State:
     """What has added up on each part, in SI, by its path and the total."""
     reworks: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """How often each rework was begun, by the part's path and its title."""
-    reworking: Mapping[str, PassKey] = field(default_factory=dict)
-    """The rework whose own steps a part must go through before anything else is done on it."""
     origins: Mapping[PassKey, str] = field(default_factory=dict)
     """The stage whose check led to a rework's own steps."""
     nonconforming: Mapping[str, str] = field(default_factory=dict)

@@ -124,6 +124,8 @@ def _current(job: Job, state: State, known: Known | None, name: str, part: Part,
     why = state.at((known.stage, known.part)).out_of_date.get(known.step)
     if why:
         raise NotKnownYet(f"'{name}' on {known.part} is out of date: {why}")
+    if known.points and not known.points[-1].last:
+        raise NotKnownYet(f"'{name}' is not whole yet on {known.part}")
     return _of_known(job, known, level)
 
 
