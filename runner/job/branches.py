@@ -5,16 +5,16 @@ The block that isn't done stays readable as not applicable. A corrected value th
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import standing_on
 from runner.job.events import BranchDecided, NotWorked, Ref
 from runner.job.job import Job
 from runner.job.state import Pass, PassKey, State
-from runner.job.values import NotKnownYet, find_all, inputs_of
+from runner.job.values import NotKnownYet, find_all, inputs_of, is_so
 from runner.procedure.model import Formula, Stage, Step
 
 Block = tuple[int, int]
@@ -54,7 +54,7 @@ def decide_branch(
     here = {**stamp, "stage": key[0], "part": key[1], "step": number}
     try:
         found = find_all(job, state, part, [condition.tree])
-        taken = work_condition(condition.tree, {name: one.value for name, one in found.items()})
+        taken = is_so(condition.tree, found)
     except NotKnownYet:
         raise
     except CannotBeWorked as why:
@@ -88,14 +88,19 @@ def _turned_with(
     return (*(done if taken else ()), *standing_on(job, state, (), inside))
 
 
-def turned(job: Job, state: State, stamp: dict[str, Any]) -> BranchDecided | NotWorked | None:
-    """The first block of any pass whose condition is another one now than when it was decided."""
-    for key, found in state.passes.items():
-        for block, decided in found.branches.items():
+def turned(
+    job: Job, state: State, keys: Iterable[PassKey], stamp: dict[str, Any]
+) -> BranchDecided | NotWorked | None:
+    """The first block of these passes whose condition is another one now than when it was decided, or has no answer now."""
+    for key in keys:
+        for block, decided in state.at(key).branches.items():
             try:
                 now = decide_branch(job, state, key, block, stamp)
             except NotKnownYet:
                 continue
-            if isinstance(now, BranchDecided) and now.taken != decided.taken:
+            if isinstance(now, BranchDecided):
+                if now.taken != decided.taken:
+                    return now
+            elif not isinstance(state.at(key).failed, NotWorked):
                 return now
     return None

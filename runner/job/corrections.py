@@ -9,15 +9,16 @@ from typing import Any
 
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
-from runner.job.dependence import made_by, standing_on
+from runner.job.dependence import is_partly_read, made_by, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
 from runner.job.moments import utc_text
 from runner.job.passes import is_live, refusal_to_begin
+from runner.job.readings import is_asked_again, question, worded
 from runner.job.state import Known, PassKey, State
 from runner.job.working import limits_for
-from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Write
+from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Write
 from runner.quantities.entry import Refused, parse_entry
 
 Answer = list[Event] | Refusal
@@ -26,8 +27,8 @@ Stamp = dict[str, Any]
 
 def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stamp) -> Answer:
     """
-    A reading is taken anew. That counts against its maximum, unless it was out of date, when it must be. Points read so
-    far on a zero that goes with it go too, for the rest would be read on another.
+    A reading is taken anew. That counts against its maximum, unless it was out of date, when it must be, or was left
+    unread by a permit or skipped, when it is taken after all.
     """
     if not asked.because.strip():
         return Refusal("measuring again needs its reason", "one line is enough")
@@ -35,7 +36,7 @@ def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stam
     if isinstance(step, Refusal):
         return step
     found, number = state.at(key), step.about.number
-    counts = number not in found.out_of_date
+    counts = number not in found.out_of_date and (key[1], step.name) in state.known
     if counts and found.again.get(number, 0) >= step.again_at_most:
         return Refusal(
             f"'{step.name}' was measured again {step.again_at_most} times, which is the most",
@@ -43,59 +44,39 @@ def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stam
         )
     here = Ref(stage=key[0], part=key[1], step=number)
     refs = standing_on(job, state, made_by(job.part_of(key), step), {here})
-    because = asked.because.strip()
     return [
         e.ReadingSuperseded(
             **{**stamp, "stage": key[0], "part": key[1], "step": number},
             name=step.name,
-            because=because,
+            because=asked.because.strip(),
             counts=counts,
             out_of_date=refs,
-        ),
-        *_partly_read(job, state, refs, f"{step.name} is read again: {because}", stamp),
+        )
     ]
 
 
-def _partly_read(job: Job, state: State, refs: tuple[Ref, ...], because: str, stamp: Stamp) -> list[Event]:
-    """Readings of which only some points were taken, begun anew."""
-    events: list[Event] = []
-    for ref in refs:
-        key = (ref.stage, ref.part)
-        step = job.step(key, ref.step)
-        if isinstance(step, Read) and ref.step not in state.at(key).done_steps:
-            where = {"stage": ref.stage, "part": ref.part, "step": ref.step}
-            events.append(
-                e.ReadingSuperseded(
-                    **{**stamp, **where}, name=step.name, because=because, counts=False, out_of_date=()
-                )
-            )
-    return events
-
-
-def since_last_zero(job: Job, state: State, gauge: str, instrument: str) -> tuple[Ref, ...]:
-    """Every reading that counts, taken with an instrument since its last good zero, and all that stood on it."""
-    last = state.zeroed.get(gauge or instrument, -1)
-    doubtful = [
-        known
-        for known in state.known.values()
-        if known.points and known.gauge == (gauge or instrument) and known.position > last
+def begun_anew(job: Job, state: State, event: Event, stamp: Stamp) -> list[Event]:
+    """Readings of which only some points were taken, on what an event puts out of date: the rest would be read on another."""
+    return [
+        let_go(ref, step.name, "it was half read, and what it stood on changed", stamp)
+        for ref in getattr(event, "out_of_date", ())
+        if isinstance(step := job.step((ref.stage, ref.part), ref.step), Read)
+        and is_partly_read(state, (ref.stage, ref.part), step)
     ]
-    steps = {Ref(stage=one.stage, part=one.part, step=one.step) for one in doubtful}
-    steps = {ref for ref in steps if ref.step not in state.at((ref.stage, ref.part)).out_of_date}
-    moved = {place for ref in steps for place in _made_at(job, ref)}
-    refs = {*steps, *standing_on(job, state, moved, steps)}
-    return tuple(ref for ref in in_order(job, refs))
 
 
-def _made_at(job: Job, ref: Ref) -> set[tuple[str, str]]:
-    key = (ref.stage, ref.part)
-    return made_by(job.part_of(key), job.step(key, ref.step))
+def left_unread(state: State, key: PassKey, step: Step, stamp: Stamp) -> list[Event]:
+    """The points of a reading that is left before it is whole: nothing is worked out from some of them."""
+    if not (isinstance(step, Read) and is_partly_read(state, key, step)):
+        return []
+    ref = Ref(stage=key[0], part=key[1], step=step.about.number)
+    return [let_go(ref, step.name, "it was left half read", stamp)]
 
 
-def in_order(job: Job, refs: set[Ref]) -> list[Ref]:
-    """Steps in the order of the work: stage by stage, part by part."""
-    stages = {stage.title: at for at, stage in enumerate(job.procedure.every_stage)}
-    return sorted(refs, key=lambda ref: (stages[ref.stage], ref.part, ref.step))
+def let_go(ref: Ref, name: str, because: str, stamp: Stamp) -> e.ReadingSuperseded:
+    """The points of a reading that was not whole, or was not read, no longer count; nothing stood on them."""
+    where = {"stage": ref.stage, "part": ref.part, "step": ref.step}
+    return e.ReadingSuperseded(**{**stamp, **where}, name=name, because=because, counts=False, out_of_date=())
 
 
 def correct(job: Job, state: State, asked: Correct, stamp: Stamp) -> Answer:
@@ -113,12 +94,12 @@ def correct(job: Job, state: State, asked: Correct, stamp: Stamp) -> Answer:
     changed = {Ref(stage=key[0], part=key[1], step=step.about.number)}
     refs = standing_on(job, state, {(key[1], asked.name)}, changed)
     if isinstance(step, Read):
-        return _correct_point(job, step, known, asked, refs, here)
+        return _correct_point(job, state, step, known, asked, refs, here)
     return _correct_answer(step, known, asked, refs, here)
 
 
 def _correct_point(
-    job: Job, step: Read, known: Known, asked: Correct, refs: tuple[Ref, ...], here: Stamp
+    job: Job, state: State, step: Read, known: Known, asked: Correct, refs: tuple[Ref, ...], here: Stamp
 ) -> Answer:
     point = next((one for one in known.points if one.point == asked.point), None)
     if point is None:
@@ -129,6 +110,13 @@ def _correct_point(
         return Refusal(quantity.sentence)
     if quantity.typed == point.typed:
         return Refusal(f"'{step.name}' says {point.typed} already")
+    try:
+        plausible = limits_for(job, state, job.part_of(asked.key), step.plausible)
+    except CannotBeWorked as cannot:
+        return Refusal(f"the plausible band of '{step.name}' can't be worked out: {cannot}")
+    why = question(job, state, asked.key, quantity, step, plausible)
+    if why and not is_asked_again(state.at(asked.key).questioned, step, point.point, quantity):
+        return [e.EntryQuestioned(**here, point=point.point, typed=quantity.typed, why=why)]
     return [
         e.ReadingCorrected(
             **here,
@@ -148,11 +136,11 @@ def _correct_point(
 def _correct_answer(
     step: Choose | Write, known: Known, asked: Correct, refs: tuple[Ref, ...], here: Stamp
 ) -> Answer:
-    answer = " ".join(asked.text.split())
-    if isinstance(step, Choose) and answer not in step.options:
-        return Refusal(f"'{answer}' is none of the options", f"they are {', '.join(step.options)}")
-    if not answer or answer == known.answer:
-        return Refusal(f"'{step.name}' says '{known.answer}' already" if answer else "nothing was written")
+    answer = worded(step, asked.text)
+    if isinstance(answer, Refusal):
+        return answer
+    if answer == known.answer:
+        return Refusal(f"'{step.name}' says '{known.answer}' already")
     return [
         e.AnswerCorrected(
             **here,
@@ -181,6 +169,8 @@ def move(job: Job, state: State, asked: MoveReadings, stamp: Stamp) -> Answer:
     source, target = asked.key, (asked.key[0], asked.to)
     if not asked.because.strip():
         return Refusal("moving readings needs its reason", "one line is enough")
+    if not is_live(job, state, job.part_of(source)):
+        return Refusal(f"{source[1]} is no longer in this job")
     if target not in job.keys() or target == source:
         return Refusal(
             f"'{source[0]}' is not done on {asked.to}" if target != source else "that is the same part"
@@ -188,11 +178,13 @@ def move(job: Job, state: State, asked: MoveReadings, stamp: Stamp) -> Answer:
     locked = refusal_to_begin(job, state, target)
     if locked:
         return locked
+    if stopped := state.at(target).stop:
+        return Refusal(f"'{target[0]}' on {target[1]} stands: {stopped.exit} ({stopped.because})")
     if not asked.names:
         return Refusal("no reading was named")
     leaving: list[Event] = []
     arriving: list[Event] = []
-    for name in asked.names:
+    for name in dict.fromkeys(asked.names):
         moved = _moved(job, state, source, target, name, asked.because.strip(), stamp)
         if isinstance(moved, Refusal):
             return moved
@@ -209,7 +201,9 @@ def _moved(
         return step
     if (target[1], name) in state.known:
         return Refusal(f"'{name}' was read on {target[1]} already", "measure it again, or correct it, there")
-    known, number = state.known[(source[1], name)], step.about.number
+    known, number = state.known.get((source[1], name)), step.about.number
+    if known is None:
+        return Refusal(f"'{name}' was left unread on {source[1]}")
     if number not in state.at(source).done_steps:
         return Refusal(f"'{name}' is not whole yet on {source[1]}")
     try:
@@ -264,6 +258,6 @@ def _reading_of(job: Job, state: State, key: PassKey, name: str) -> Read | Refus
             one.name for one in steps if isinstance(one, Read) and (part.path, one.name) in state.known
         )
         return Refusal(f"no reading of this pass is called '{name}'", f"read so far: {here}" if here else "")
-    if (part.path, name) not in state.known:
+    if (part.path, name) not in state.known and step.about.number not in state.at(key).done_steps:
         return Refusal(f"'{name}' has not been read yet")
     return step

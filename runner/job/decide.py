@@ -9,7 +9,16 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from runner.job import corrections, holds, instruments, loads, nonconformance, readings
+from runner.job import (
+    against_the_clock,
+    corrections,
+    holds,
+    instruments,
+    loads,
+    nonconformance,
+    readings,
+    soaks,
+)
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.fold import fold
@@ -17,20 +26,26 @@ from runner.job.following import follow, waits_for
 from runner.job.intents import (
     AcceptHandover,
     Acknowledge,
+    Arm,
     Attend,
     BeginSitting,
     CallWitness,
     ChangePerson,
+    ClockKey,
     Confirm,
     ConfirmPrerequisite,
     Correct,
     Dispose,
+    Estimate,
     HandOver,
+    Hurry,
     Intent,
     LeaveLoad,
     MakeLoad,
     MeasureAgain,
     MoveReadings,
+    Notice,
+    OpenDoor,
     Permit,
     Release,
     ReleaseJob,
@@ -38,6 +53,7 @@ from runner.job.intents import (
     SeeShop,
     Sign,
     Skip,
+    StandDown,
     StartPass,
     StillStand,
     Stop,
@@ -49,16 +65,19 @@ from runner.job.intents import (
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_live, next_step, refusal_to_begin, to_acknowledge
+from runner.job.passes import is_live, next_step, refusal_to_begin, refuse_part, to_acknowledge
 from runner.job.people import refuse_role
-from runner.job.state import PassKey, State
-from runner.job.waits import pass_wait, since
+from runner.job.state import Clock, PassKey, Soaking, State
+from runner.job.waits import pass_not_before, pass_wait, since
 from runner.procedure.model import (
+    AgainstTheClock,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     SignOff,
+    Soak,
     Step,
     Wait,
     WitnessPoint,
@@ -68,6 +87,7 @@ from runner.procedure.model import (
 from runner.shop.people import is_name, is_shared, same_person
 
 Answer = list[Event] | Refusal
+LONGEST_HURRY_S = 7 * 24 * 3600
 
 
 def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
@@ -78,10 +98,23 @@ def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     job = job.as_loaded(state.loads)
     noticed = _clock(state, now)
     noticed += _too_old(job, fold(noticed, state), now)
-    answer = _decide(job, fold(noticed, state), intent, now)
-    if isinstance(answer, Refusal):
-        return noticed if any(isinstance(one, e.WentOutOfDate) for one in noticed) else answer
-    return [*noticed, *answer]
+    seen = fold(noticed, state)
+    answer = _decide(job, seen, intent, now)
+    dated = any(isinstance(one, e.WentOutOfDate) for one in noticed)
+    if dated and (isinstance(answer, Refusal) or _is_for_another_step(job, state, seen, intent)):
+        return noticed
+    return answer if isinstance(answer, Refusal) else [*noticed, *answer]
+
+
+def _is_for_another_step(job: Job, before: State, after: State, intent: Intent) -> bool:
+    """Whether an act was meant for the step that was in hand before something went out of date, and another one is now."""
+    key = before.in_hand
+    meant = Acknowledge | Confirm | Tick | Type | Skip | StillStand | Sign | Release | CallWitness | Attend
+    return (
+        key is not None
+        and isinstance(intent, meant)
+        and next_step(job, before, key) != next_step(job, after, key)
+    )
 
 
 def _clock(state: State, now: Moment) -> list[Event]:
@@ -140,6 +173,10 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     if has_lapsed(job, state, now):
         return Refusal("who is at the bench is not known any more", "say who it is first")
     match intent:
+        case Hurry(seconds):
+            return _hurry(state, seconds, stamp)
+        case Notice():
+            return _notice(job, state, now, stamp) if _goes_on(state) else []
         case Resume():
             return _resume(state, stamp)
         case HandOver(note):
@@ -154,6 +191,18 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             "whoever takes it on accepts that first",
         )
     return _at_work(job, state, intent, now, stamp)
+
+
+def _hurry(state: State, seconds: float, stamp: dict[str, Any]) -> Answer:
+    if not state.is_rehearsal:
+        return Refusal("only a rehearsal can be hurried; here time takes its time")
+    if not 0 < seconds <= LONGEST_HURRY_S:
+        return Refusal("a rehearsal is hurried by up to a week at once")
+    return [e.ClockHurried(**stamp, seconds=seconds)]
+
+
+def _goes_on(state: State) -> bool:
+    return not (state.suspended or state.handed_over)
 
 
 def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[str, Any]) -> Answer:
@@ -239,7 +288,10 @@ def _in_hand(
         return locked
     if isinstance(intent, MeasureAgain):
         return follow(job, state, corrections.again(job, state, key, intent, stamp), stamp)
-    if isinstance(found.failed, e.CheckDecided | e.NotWorked | e.SecondReadingDisagrees):
+    if isinstance(intent, Estimate) and isinstance(step, AgainstTheClock):
+        answer = against_the_clock.estimate(job, state, key, step, intent, here)
+        return follow(job, state, answer, stamp)
+    if found.failed and not isinstance(found.failed, e.ZeroRead):
         return Refusal(found.failed.sentence, "measure again, or take one of the ways out")
     return follow(job, state, _at_step(job, state, key, step, intent, now, here), stamp)
 
@@ -252,10 +304,10 @@ def _again_elsewhere(job: Job, state: State, asked: MeasureAgain, stamp: dict[st
     found = state.at(asked.key)
     if found.stop:
         return Refusal(f"that pass stands: {found.stop.exit} ({found.stop.because})")
-    if not found.done and (locked := refusal_to_begin(job, state, asked.key)):
+    if locked := refuse_part(job, state, asked.key) or (
+        None if found.done else refusal_to_begin(job, state, asked.key)
+    ):
         return locked
-    if not is_live(job, state, job.part_of(asked.key)):
-        return Refusal(f"{asked.key[1]} is no longer in this job")
     answer = corrections.again(job, state, asked.key, asked, stamp)
     if isinstance(answer, Refusal):
         return answer
@@ -279,7 +331,7 @@ def _at_step(
     if warned:
         return Refusal(f"read the warning first: {', '.join(warned)}", "acknowledge it, then go on")
     if isinstance(intent, Skip):
-        return _skip(job, step, intent, here)
+        return _skip(job, state, key, step, intent, here)
     match step, intent:
         case Read(), Type(text):
             return readings.take(job, state, key, step, text, now, here)
@@ -293,6 +345,14 @@ def _at_step(
             return _confirm(state, key, step, here)
         case Wait(), Confirm():
             return pass_wait(job, state, key, step, now, here)
+        case NotBefore(), Confirm():
+            return pass_not_before(job, state, key, step, now, here)
+        case Soak(), Type(text):
+            return soaks.take(job, state, key, step, text, now, here)
+        case Soak(), OpenDoor(because):
+            return soaks.door(step, state.at(key).soaks.get(step.about.number, Soaking()), because, here)
+        case AgainstTheClock(), _:
+            return _against_the_clock(job, state, key, step, intent, now, here)
         case HoldPoint(), Release():
             return holds.release(job, state, key, step, intent, here)
         case WitnessPoint(), CallWitness():
@@ -306,7 +366,44 @@ def _at_step(
     return Refusal(_wanted(step))
 
 
-def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
+def _against_the_clock(
+    job: Job,
+    state: State,
+    key: PassKey,
+    step: AgainstTheClock,
+    intent: Intent,
+    now: Moment,
+    here: dict[str, Any],
+) -> Answer:
+    clock = state.at(key).clocks.get(step.about.number, Clock())
+    match intent:
+        case Tick(number):
+            return _tick(state, key, step, number, here)
+        case Arm() if clock.armed is None:
+            return against_the_clock.arm(job, state, key, step, here)
+        case StandDown(because) if clock.armed:
+            return against_the_clock.stand_down(clock, step, because, here)
+        case ClockKey():
+            return against_the_clock.press(job, state, key, step, now, here)
+    return Refusal(_wanted(step))
+
+
+def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
+    """What time alone has brought about in the pass in hand: a missed window, or a hold that was long enough."""
+    key = state.in_hand
+    step = next_step(job, state, key) if key else None
+    if key is None or not isinstance(step, AgainstTheClock) or state.at(key).stop:
+        return []
+    here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
+    noticed = (
+        against_the_clock.missed(state, key, step, now, here)
+        or against_the_clock.held(job, state, key, step, now, here)
+        or against_the_clock.route_by_itself(job, state, key, step, now, here)
+    )
+    return follow(job, state, noticed, stamp)
+
+
+def _skip(job: Job, state: State, key: PassKey, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
     """A step left out, where the procedure lets somebody of a role say so."""
     role = step.about.may_skip
     if not role:
@@ -316,9 +413,10 @@ def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
     if not is_name(asked.because):
         return Refusal("a step is skipped for a reason", "one line is enough")
     return [
+        *corrections.left_unread(state, key, step, here),
         e.StepSkipped(
             **here, by=asked.by.strip(), role=role, because=asked.because.strip(), identified=asked.identified
-        )
+        ),
     ]
 
 
@@ -349,7 +447,8 @@ def _prerequisite(job: Job, state: State, number: int, stamp: dict[str, Any]) ->
 def _see_shop(job: Job, state: State, stamp: dict[str, Any]) -> Answer:
     if job.shop.sha256 == state.shop:
         return []
-    return [e.ShopSeen(**stamp, sha256=job.shop.sha256, before=state.shop)]
+    seen = e.ShopSeen(**stamp, sha256=job.shop.sha256, before=state.shop)
+    return [seen, *instruments.zeros_of_others(job, state, stamp)]
 
 
 def _change_person(job: Job, state: State, asked: ChangePerson, now: Moment) -> Answer:
@@ -396,18 +495,19 @@ def _accept(state: State, stamp: dict[str, Any]) -> Answer:
     return [e.HandoverAccepted(**stamp, given_by=state.handed_over.who)]
 
 
-def _tick(state: State, key: PassKey, step: Do, number: int, here: dict[str, Any]) -> Answer:
+def _tick(
+    state: State, key: PassKey, step: Do | AgainstTheClock, number: int, here: dict[str, Any]
+) -> Answer:
     made = state.at(key).ticks.get(step.about.number, frozenset())
-    if not 1 <= number <= len(step.ticks):
+    lines = step.ticks if isinstance(step, Do) else step.ready
+    if not 1 <= number <= len(lines):
         return Refusal(
-            f"this step has {len(step.ticks)} lines to tick"
-            if step.ticks
-            else "this step has nothing to tick"
+            f"this step has {len(lines)} lines to tick" if lines else "this step has nothing to tick"
         )
     if number in made:
-        return Refusal(f"'{step.ticks[number - 1]}' is ticked already")
-    events: list[Event] = [e.TickMade(**here, number=number, text=step.ticks[number - 1])]
-    if len(made) + 1 == len(step.ticks):
+        return Refusal(f"'{lines[number - 1]}' is ticked already")
+    events: list[Event] = [e.TickMade(**here, number=number, text=lines[number - 1])]
+    if isinstance(step, Do) and len(made) + 1 == len(lines):
         events.append(e.StepDone(**here, text=step.text, timed_as=step.about.timed_as))
     return events
 
@@ -428,8 +528,12 @@ def _wanted(step: Step) -> str:
             return f"what the {instrument} reads on {on} is wanted here"
         case Do(text=text):
             return f"this step is done and then confirmed: {text}"
-        case Wait(name=name):
+        case Wait(name=name) | NotBefore(name=name):
             return f"'{name}' is waited for here"
+        case Soak(ask=ask, unit=unit):
+            return f"readings of a soak are wanted here: {ask}, in {unit.symbol}"
+        case AgainstTheClock(name=name):
+            return f"'{name}' is armed here, and then told by its key"
         case Choose(ask=ask, options=options):
             return f"one of the options is wanted here: {ask} ({', '.join(options)})"
         case Write(ask=ask):

@@ -1,7 +1,7 @@
 """What stands on what: which steps, on all parts, were done on values, acts and zeros that no longer hold.
 
 Values stand on what their formulas use, checks on what they compare, acts on what they show, readings on the
-zero of their gauge, waits on the act they run from, and releases and sign-offs on everything before them in their pass.
+zero of their gauge, waits on the act they run from, and releases, witnessing and sign-offs on all before them in their pass.
 """
 
 from __future__ import annotations
@@ -9,22 +9,27 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 
 from runner.formula.tree import Tree, names_in
-from runner.job.events import Ref
+from runner.job.events import NotWorked, Ref
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
 from runner.job.values import places_of
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     Rung,
     SignOff,
+    Soak,
     Stage,
     Step,
     Wait,
+    Window,
+    WitnessPoint,
     WorkOut,
     Write,
     Zero,
@@ -53,7 +58,9 @@ def made_by(part: Part, step: Step) -> set[Place]:
     """What a step makes known or times, where it is kept."""
     names = {step.about.timed_as} - {""}
     match step:
-        case WorkOut(name=name) | Read(name=name) | Wait(name=name) | Choose(name=name) | Write(name=name):
+        case WorkOut(name=name) | Read(name=name) | Choose(name=name) | Write(name=name):
+            names.add(name)
+        case Wait(name=name) | NotBefore(name=name) | Soak(name=name) | AgainstTheClock(name=name):
             names.add(name)
         case Rung(ladder=ladder):
             names.add(ladder)
@@ -63,16 +70,19 @@ def made_by(part: Part, step: Step) -> set[Place]:
 def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
     """Whether anything of a step was done that could be undone: all of it, some ticks or points, or a verdict."""
     found, number = state.at(key), step.about.number
-    if number in found.done_steps or number in found.ticks or number in found.called:
+    if number in found.done_steps or any(
+        number in begun for begun in (found.ticks, found.called, found.soaks, found.clocks)
+    ):
         return True
     if found.failed and found.failed.step == number:
         return True
-    return isinstance(step, Read) and _is_partly_read(state, key, step)
+    return isinstance(step, Read) and is_partly_read(state, key, step)
 
 
-def _is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+def is_partly_read(state: State, key: PassKey, step: Read) -> bool:
+    """Whether some points of a reading are taken and some are not."""
     known = state.known.get((key[1], step.name))
-    return known is not None and step.about.number not in state.at(key).out_of_date
+    return known is not None and not known.points[-1].last
 
 
 def _in_pass(
@@ -87,7 +97,7 @@ def _in_pass(
             touched = True
         elif not is_begun(job, state, key, step):
             continue
-        elif _stands(job, part, step, places, gauges, touched):
+        elif _stands(job, part, step, places, gauges, touched) or _asked_of(job, state, key, step, places):
             found.append(ref)
             touched = True
             places |= made_by(part, step)
@@ -101,11 +111,20 @@ def _in_pass(
 
 
 def _stands(job: Job, part: Part, step: Step, places: set[Place], gauges: set[str], touched: bool) -> bool:
-    if isinstance(step, HoldPoint | SignOff) and touched:
+    if isinstance(step, HoldPoint | WitnessPoint | SignOff) and touched:
         return True
     if isinstance(step, Read) and step.instrument in gauges:
         return True
     return any(place in places for name in names_used(step) for place in places_of(job, part, name))
+
+
+def _asked_of(job: Job, state: State, key: PassKey, step: Step, places: set[Place]) -> bool:
+    """Whether a pass stands at a step because the condition of a block round it had no answer for these values."""
+    failed = state.at(key).failed
+    if not isinstance(failed, NotWorked) or failed.name or failed.step != step.about.number:
+        return False
+    names = _in_trees([one.tree for one in step.about.only_if])
+    return any(place in places for name in names for place in places_of(job, job.part_of(key), name))
 
 
 def names_used(step: Step) -> set[str]:
@@ -121,8 +140,12 @@ def names_used(step: Step) -> set[str]:
             return _in_trees([one.tree for one in limits.written])
         case Do(about=about):
             return set(about.show)
-        case Wait(starts=starts):
+        case Wait(starts=starts) | NotBefore(starts=starts, condition=None):
             return {starts}
+        case Window(starts=starts, ends=ends):
+            return {starts, ends}
+        case NotBefore(condition=condition) if condition:
+            return _in_trees([condition.tree])
         case _:
             return set()
 

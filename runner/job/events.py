@@ -38,6 +38,7 @@ class JobOpened(Event):
     named: tuple[tuple[str, tuple[str, ...]], ...]
     alone: bool
     invented: bool
+    rehearsal: bool
     zone: str
     decimal_mark: str
 
@@ -56,6 +57,13 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockHurried(Event):
+    """In a rehearsal the job's clocks go on by so many seconds at once; a job with real parts has no such event."""
+
+    seconds: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -323,7 +331,10 @@ class BranchDecided(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungTaken(StepEvent):
-    """The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below."""
+    """
+    The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below. `out_of_date`
+    stood on the rung it was on before.
+    """
 
     ladder: str
     rung: int
@@ -331,6 +342,7 @@ class RungTaken(StepEvent):
     least: str
     inputs: tuple[Input, ...]
     program: str
+    out_of_date: tuple[Ref, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -377,6 +389,145 @@ class WaitPassed(StepEvent):
     lasted_s: float
     least: str
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeCame(StepEvent):
+    """Not before a time of day, or a condition: `due` is when, as the shop's clock shows it, or what was so."""
+
+    name: str
+    due: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakPoint(StepEvent):
+    """One temperature of a soak, as typed, on one part; `last` of its round."""
+
+    name: str
+    member: str
+    point: str
+    typed: str
+    number: Fraction
+    unit: str
+    si: Fraction
+    instrument: str
+    gauge: str
+    calibrated_until: str
+    instrument_uncertainty: str
+    questioned: str
+    last: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakRound(StepEvent):
+    """
+    What a whole round of readings proved: the coldest governs, the hottest is held against what it may never be over.
+    `counted_s` of the time since the round before, `total_s` in all; `note` says why time didn't count.
+    """
+
+    name: str
+    round: int
+    coldest: str
+    hottest: str
+    limits: str
+    inside: bool
+    counted_s: float
+    total_s: float
+    left_s: float
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakDone(StepEvent):
+    name: str
+    total_s: float
+    least: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakStopped(StepEvent):
+    """A part over its temperature, or too long in it: a deviation, and somebody decides before the soak goes on."""
+
+    name: str
+    sentence: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoorOpened(StepEvent):
+    """The oven was opened while a soak ran, and why; the next reading inside shows its recovery."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TotalGrew(Event):
+    """What a total grew by on a part; below nil only where a reading was corrected or is measured again."""
+
+    total: str
+    part: str
+    by_si: float
+    sum_si: float
+    shown: str
+    most: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockArmed(StepEvent):
+    """The limits on disk before hands are busy: the low estimates, with what they were worked from."""
+
+    name: str
+    useful_s: float
+    last_s: float
+    useful: str
+    last: str
+    inputs: tuple[Input, ...]
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStoodDown(StepEvent):
+    name: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStarted(StepEvent):
+    """The first key: the door is open."""
+
+    name: str
+    act: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStopped(StepEvent):
+    """
+    The second key, after `taken_s`; or the last limit gone by without one (`act` is empty); `estimated` where it was put
+    in later by somebody, and why.
+    """
+
+    name: str
+    act: str
+    taken_s: float
+    useful_s: float
+    last_s: float
+    met: bool
+    sentence: str
+    estimated: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldDown(StepEvent):
+    """Held down as long as it must be after the second key; the step is done."""
+
+    name: str
+    taken_s: float
+    held_s: float
+    timed_as: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -464,7 +615,10 @@ class PermitGiven(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disposed(StepEvent):
-    """What was decided on a nonconforming part: concession (opens one check), scrap or return."""
+    """
+    What was decided on a nonconforming part: concession (opens one check), scrap or return. `out_of_date` stood on values
+    of a part that is gone by it.
+    """
 
     way: str
     by: str
@@ -472,6 +626,7 @@ class Disposed(StepEvent):
     identified: str
     because: str
     solo: bool
+    out_of_date: tuple[Ref, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

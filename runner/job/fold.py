@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from datetime import timedelta
 from typing import TypeVar
 
 from runner.job import events as e
 from runner.job.events import Event
-from runner.job.moments import same_boot
+from runner.job.moments import same_boot, span_words
 from runner.job.parts import Load
-from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed
+from runner.job.state import Clock, Failure, Known, Pass, PassKey, Soaking, State, Stop, Timed
 from runner.shop.people import person_key
 
 K = TypeVar("K")
@@ -90,7 +91,9 @@ def _put_out_of_date(state: State, refs: Iterable[e.Ref], because: str) -> State
     for ref in refs:
         key = (ref.stage, ref.part)
         found = state.at(key)
-        stood = ref.step in found.done_steps or (found.failed is not None and found.failed.step == ref.step)
+        failed = found.failed
+        asked = isinstance(failed, e.NotWorked) and not failed.name
+        stood = ref.step in found.done_steps or (failed is not None and failed.step == ref.step and not asked)
         state = _with_pass(
             state,
             key,
@@ -102,7 +105,7 @@ def _put_out_of_date(state: State, refs: Iterable[e.Ref], because: str) -> State
             checked=_without(found.checked, ref.step),
             failed=_other_failure(found, ref.step),
         )
-        state = replace(state, completed=False)
+        state = replace(state, completed=False, allowed=_still_allowed(state, ref))
     return state
 
 
@@ -116,7 +119,12 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             for name, one in state.known.items()
             if (one.stage, one.part, one.step) != (ref.stage, ref.part, ref.step)
         }
-        state = replace(state, known=known, completed=False)
+        times = {
+            place: one
+            for place, one in state.times.items()
+            if place[0] != ref.part or one != found.done_at.get(ref.step)
+        }
+        state = replace(state, known=known, times=times, completed=False, allowed=_still_allowed(state, ref))
         state = _with_pass(
             state,
             key,
@@ -127,12 +135,21 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             out_of_date=_without(found.out_of_date, ref.step),
             ticks=_without(found.ticks, ref.step),
             called=_without(found.called, ref.step),
+            soaks=_without(found.soaks, ref.step),
+            clocks=_without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             branches={at: one for at, one in found.branches.items() if at[0] != ref.step},
             questioned=None,
-            failed=None,
+            failed=_other_failure(found, ref.step) if found.stop else None,
         )
     return state
+
+
+def _still_allowed(state: State, ref: e.Ref) -> tuple[e.Disposed | e.PermitGiven, ...]:
+    """The concessions and permits but for those on one step: they end when what they were given for changes."""
+    return tuple(
+        one for one in state.allowed if (one.stage, one.part, one.step) != (ref.stage, ref.part, ref.step)
+    )
 
 
 # the job and its people
@@ -164,6 +181,10 @@ def _left(state: State, event: e.LoadLeft) -> State:
     load = state.loads[event.name]
     left = replace(load, parts=tuple(one for one in load.parts if one != event.part))
     return replace(state, loads={**state.loads, event.name: left}, completed=False)
+
+
+def _hurried(state: State, event: e.ClockHurried) -> State:
+    return replace(state, hurried_s=state.hurried_s + event.seconds)
 
 
 def _person(state: State, event: e.PersonChanged) -> State:
@@ -208,12 +229,13 @@ def _started(state: State, event: e.PassStarted) -> State:
 def _done(state: State, event: e.PassDone) -> State:
     key = _key(event)
     state = _with_pass(state, key, done=True)
-    reworking = {part: one for part, one in state.reworking.items() if one != key}
-    return replace(state, in_hand=None if state.in_hand == key else state.in_hand, reworking=reworking)
+    return replace(state, in_hand=None if state.in_hand == key else state.in_hand)
 
 
 def _stopped(state: State, event: e.PassStopped) -> State:
-    stop = Stop(event.exit, event.step, event.because, event.who)
+    failed = state.at(_key(event)).failed
+    on_verdict = failed is not None and not isinstance(failed, e.ZeroRead)
+    stop = Stop(event.exit, event.step, event.because, event.who, on_verdict)
     if event.exit == e.NONCONFORMING:
         state = replace(state, nonconforming={**state.nonconforming, event.part: event.because})
     return _entry(state, event, stop=stop)
@@ -230,10 +252,16 @@ def _permitted(state: State, event: e.PermitGiven) -> State:
 
 def _disposed(state: State, event: e.Disposed) -> State:
     state = replace(state, nonconforming=_without(state.nonconforming, event.part))
+    found = state.at(_key(event))
+    if event.way == "concession" and isinstance(found.failed, e.SoakStopped):
+        # What it may be over by is allowed; the time it still has to be in is not.
+        state = _with_pass(state, _key(event), stop=None, failed=None)
+        return replace(state, allowed=(*state.allowed, event))
     if event.way == "concession":
         return replace(_complete(state, event, stop=None), allowed=(*state.allowed, event))
     in_hand = None if state.in_hand == _key(event) else state.in_hand
-    return replace(state, gone={**state.gone, event.part: event.way}, in_hand=in_hand)
+    state = replace(state, gone={**state.gone, event.part: event.way}, in_hand=in_hand)
+    return _put_out_of_date(state, event.out_of_date, f"{event.part} is no longer in this job")
 
 
 def _rework(state: State, event: e.ReworkBegun) -> State:
@@ -242,12 +270,14 @@ def _rework(state: State, event: e.ReworkBegun) -> State:
         state,
         nonconforming=_without(state.nonconforming, part),
         reworks={**state.reworks, (part, event.title): event.count},
-        reworking=_without(state.reworking, part),
         in_hand=None,
     )
     if event.ladder:
         state = replace(state, rungs={**state.rungs, (event.rung_part, event.ladder): event.rung})
-    state = _with_pass(state, key, stop=None, failed=None)
+    if (part, event.stage) in state.reworks:
+        state = _forget(state, key)
+    else:
+        state = _with_pass(state, key, stop=None, failed=None)
     state = _undo(state, event.done_again)
     why = f"'{event.title}' was begun on {part}"
     return _put_out_of_date(state, event.out_of_date, why)
@@ -255,13 +285,14 @@ def _rework(state: State, event: e.ReworkBegun) -> State:
 
 def _rework_steps(state: State, event: e.ReworkStepsBegun) -> State:
     key = _key(event)
-    state = replace(
-        state,
-        passes={**state.passes, key: Pass(started=True)},
-        origins={**state.origins, key: event.origin},
-        in_hand=key,
-    )
-    return replace(state, reworking={**state.reworking, event.part: key})
+    state = _with_pass(_forget(state, key), key, started=True)
+    return replace(state, origins={**state.origins, key: event.origin}, in_hand=key)
+
+
+def _forget(state: State, key: PassKey) -> State:
+    """A rework's own steps as if they had never been begun: it came to nothing, or is begun once more."""
+    known = {place: one for place, one in state.known.items() if (one.stage, one.part) != key}
+    return replace(state, passes=_without(state.passes, key), known=known)
 
 
 # steps
@@ -300,7 +331,6 @@ def _reading(state: State, event: e.ReadingTaken) -> State:
         event.step,
         points=(*(before.points if before else ()), event),
         position=state.positions,
-        gauge=event.gauge or event.instrument,
     )
     state = replace(state, known={**state.known, (event.part, event.name): known})
     if not event.last:
@@ -365,7 +395,10 @@ def _zero(state: State, event: e.ZeroRead) -> State:
         state = _entry(state, event, failed=event, questioned=None)
         why = f"the {event.gauge or event.instrument} did not read back what it should"
         return _put_out_of_date(state, event.out_of_date, why)
-    state = replace(state, zeroed={**state.zeroed, event.gauge or event.instrument: state.positions})
+    gauge = event.gauge or event.instrument
+    state = replace(state, zeroed={**state.zeroed, gauge: state.positions})
+    zeroed = {**state.at(_key(event)).zeroed, event.step: gauge}
+    state = _with_pass(state, _key(event), zeroed=zeroed)
     words = f"{event.instrument} read back {event.typed} {event.unit}"
     return _timed(_step_done(state, event, words), event, event.timed_as)
 
@@ -387,14 +420,18 @@ def _worked(state: State, event: e.ValueWorked) -> State:
 
 
 def _branch(state: State, event: e.BranchDecided) -> State:
-    branches = {**state.at(_key(event)).branches, (event.step, event.depth): event}
-    state = _with_pass(state, _key(event), branches=branches, done=False)
+    found = state.at(_key(event))
+    branches = {**found.branches, (event.step, event.depth): event}
+    left = not event.taken and found.failed is not None and found.failed.step in event.steps
+    failed = None if left else found.failed
+    state = _with_pass(state, _key(event), branches=branches, done=False, failed=failed)
     return _put_out_of_date(state, event.out_of_date, "this branch was left, and is open again")
 
 
 def _rung(state: State, event: e.RungTaken) -> State:
     state = replace(state, rungs={**state.rungs, (event.part, event.ladder): event.rung})
-    return _complete(state, event)
+    why = f"{event.part} went up to {event.size} of {event.ladder}"
+    return _put_out_of_date(_complete(state, event), event.out_of_date, why)
 
 
 def _not_worked(state: State, event: e.NotWorked) -> State:
@@ -413,6 +450,92 @@ def _checked(state: State, event: e.CheckDecided) -> State:
 
 def _waited(state: State, event: e.WaitPassed) -> State:
     return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
+
+
+def _time_came(state: State, event: e.TimeCame) -> State:
+    return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
+
+
+def _soak_point(state: State, event: e.SoakPoint) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks.get(event.step, Soaking())
+    soaking = replace(soaking, points=(*soaking.points, event))
+    state = _entry(state, event, soaks={**soaks, event.step: soaking}, questioned=None)
+    return replace(state, last_done=f"{event.name} {event.typed} {event.unit} ({event.member})")
+
+
+def _soak_round(state: State, event: e.SoakRound) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks[event.step]
+    soaking = replace(
+        soaking,
+        points=(),
+        rounds=(*soaking.rounds, soaking.points),
+        last=event,
+        last_at=Timed(event.at, len(state.marks)),
+        total_s=event.total_s,
+    )
+    return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
+
+
+def _soak_done(state: State, event: e.SoakDone) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.total_s,
+        shown=span_words(timedelta(seconds=event.total_s)),
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _step_done(state, event, f"{event.name} for {known.shown}")
+
+
+def _soak_stopped(state: State, event: e.SoakStopped) -> State:
+    return _with_pass(state, _key(event), failed=event)
+
+
+def _total(state: State, event: e.TotalGrew) -> State:
+    return replace(state, totals={**state.totals, (event.part, event.total): event.sum_si})
+
+
+def _clock(state: State, event: e.StepEvent, clock: Clock, **changes: object) -> State:
+    clocks = {**state.at(_key(event)).clocks, event.step: clock}
+    return _entry(state, event, clocks=clocks, **changes)
+
+
+def _armed(state: State, event: e.ClockArmed) -> State:
+    return _clock(state, event, Clock(armed=event))
+
+
+def _stood_down(state: State, event: e.ClockStoodDown) -> State:
+    return _clock(state, event, Clock())
+
+
+def _clock_started(state: State, event: e.ClockStarted) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    return _clock(state, event, replace(clock, started=Timed(event.at, len(state.marks))))
+
+
+def _clock_stopped(state: State, event: e.ClockStopped) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    clock = replace(clock, stopped=event, stopped_at=Timed(event.at, len(state.marks)))
+    return _clock(state, event, clock, failed=None if event.met else event)
+
+
+def _held_down(state: State, event: e.HeldDown) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.taken_s,
+        shown=f"{event.taken_s:.1f} s",
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _timed(_step_done(state, event, f"{event.name} in {known.shown}"), event, event.timed_as)
 
 
 def _hold(state: State, event: e.HoldReleased) -> State:
@@ -447,6 +570,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.GaugeTaken: _gauge,
     e.LoadMade: _load,
     e.LoadLeft: _left,
+    e.ClockHurried: _hurried,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,
@@ -482,6 +606,17 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.NotWorked: _not_worked,
     e.CheckDecided: _checked,
     e.WaitPassed: _waited,
+    e.TimeCame: _time_came,
+    e.SoakPoint: _soak_point,
+    e.SoakRound: _soak_round,
+    e.SoakDone: _soak_done,
+    e.SoakStopped: _soak_stopped,
+    e.TotalGrew: _total,
+    e.ClockArmed: _armed,
+    e.ClockStoodDown: _stood_down,
+    e.ClockStarted: _clock_started,
+    e.ClockStopped: _clock_stopped,
+    e.HeldDown: _held_down,
     e.HoldReleased: _hold,
     e.SecondReadingDisagrees: _disagrees,
     e.WitnessCalled: _called,

@@ -8,14 +8,16 @@ from typing import Any
 
 from runner.job import events as e
 from runner.job.branches import decide_branch, is_applicable, turned, undecided
+from runner.job.corrections import begun_anew
 from runner.job.events import Event
-from runner.job.fold import apply, fold
+from runner.job.fold import fold
 from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
 from runner.job.values import NotKnownYet
+from runner.job.waits import decide_window
 from runner.job.working import decide_check, take_rung, work_out
-from runner.procedure.model import Check, Rung, Step, WorkOut
+from runner.procedure.model import Check, Rung, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
 
@@ -24,12 +26,16 @@ def follow(job: Job, state: State, answer: Answer, stamp: dict[str, Any]) -> Ans
     """The answer with all that follows from it by itself. `stamp` says who and when."""
     if isinstance(answer, Refusal):
         return answer
-    events = list(answer)
-    state = fold(answer, state)
-    while made := _anew(job, state, stamp) or _onward(job, state, stamp) or _done(job, state, stamp):
-        events.append(made)
-        state = apply(state, made)
+    given, events = list(answer), []
+    while made := given.pop(0) if given else _next(job, state, stamp):
+        both = [made, *begun_anew(job, state, made, stamp)]
+        events += both
+        state = fold(both, state)
     return events
+
+
+def _next(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
+    return _anew(job, state, stamp) or _onward(job, state, stamp) or _done(job, state, stamp)
 
 
 def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
@@ -45,7 +51,8 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
                     made = _worked(job, state, (stage.title, part.path), step, stamp)
                     if made:
                         return made
-    return turned(job, state, stamp)
+    live = [key for key in state.passes if is_live(job, state, job.part_of(key))]
+    return turned(job, state, live, stamp)
 
 
 def _onward(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
@@ -83,6 +90,8 @@ def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any
             return decide_check(job, state, part, step, here)
         case Rung():
             return take_rung(job, state, part, step, here)
+        case Window():
+            return decide_window(job, state, part, step, here)
         case _:
             return None
 

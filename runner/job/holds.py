@@ -15,10 +15,11 @@ from runner.job.events import (
     WitnessCalled,
     WitnessPassed,
 )
+from runner.job.instruments import instrument_for
 from runner.job.intents import Attend, Release, ReleaseJob, Sign
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_words, span_words
-from runner.job.passes import is_complete, is_live
+from runner.job.passes import is_complete, not_done
 from runner.job.people import has_entries, refuse_own, refuse_role
 from runner.job.state import PassKey, State, Timed
 from runner.job.values import known_outward
@@ -89,7 +90,14 @@ def _second_reading(
     """What was typed and how far the means lie apart where they agree; else the event that they don't, or a refusal."""
     reading = reads_again(job, key, step)
     known = known_outward(job, state, job.part_of(key), step.measures_again)
-    assert reading and known and step.agree_within
+    assert reading and step.agree_within
+    if known is None:
+        return Refusal(
+            f"'{reading.name}' was left unread, so there is nothing to compare", "measure it first"
+        )
+    with_ = instrument_for(job, state, reading.instrument, stamp["at"])
+    if isinstance(with_, Refusal):
+        return with_
     words = split_entries(text)
     if len(words) != len(reading.points):
         return Refusal(
@@ -201,11 +209,15 @@ def sign(state: State, step: SignOff, asked: Sign, stamp: Stamp) -> Answer:
 
 
 def release_job(job: Job, state: State, asked: ReleaseJob, stamp: Stamp) -> Answer:
-    """The finished job released by a named person, who in a shop of two has not done the work."""
+    """The finished job released by a named person, who in a shop of two has not done the work. Never a rehearsal."""
+    if state.is_rehearsal:
+        return Refusal(
+            "this is a rehearsal, and no rehearsal is released", "leave it; its record says what it was"
+        )
+    if left := not_done(job, state):
+        return Refusal(f"{len(left)} passes are not done, the first is '{left[0][0]}' on {left[0][1]}")
     if not is_complete(job, state):
-        left = [key for key in job.keys() if not state.at(key).done and is_live(job, state, job.part_of(key))]
-        stage, part = left[0] if left else next(iter(state.reworking.values()))
-        return Refusal(f"{max(1, len(left))} passes are not done, the first is '{stage}' on {part}")
+        return Refusal("a part that must go into a load is in none", "make the load")
     by = asked.by.strip()
     if not is_name(by) or not asked.statement.strip():
         return Refusal(

@@ -7,7 +7,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from runner.job.events import Event, GaugeTaken, WentOutOfDate
+from runner.job.dependence import made_by, standing_on
+from runner.job.events import Event, GaugeTaken, Ref, WentOutOfDate
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.state import State
@@ -86,7 +87,7 @@ def take(
     if before and before.gauge == gauge.id:
         return Refusal(f"{gauge.id} is in use already")
     return [
-        *_zeros_of_another(job, state, kind, gauge, stamp),
+        *zeros_of_another(job, state, kind, gauge, stamp),
         GaugeTaken(
             **stamp,
             kind=kind,
@@ -98,13 +99,62 @@ def take(
     ]
 
 
-def _zeros_of_another(job: Job, state: State, kind: str, gauge: Gauge, stamp: dict[str, Any]) -> list[Event]:
-    """The zeros of this kind in passes that go on: they were set on another instrument."""
+def zeros_of_another(job: Job, state: State, kind: str, gauge: Gauge, stamp: dict[str, Any]) -> list[Event]:
+    """The zeros of this kind in passes that go on, where they were set on another instrument."""
     why = f"it was not {gauge.id} that was zeroed"
     return [
-        WentOutOfDate(**stamp, stage=key[0], part=key[1], step=step.about.number, because=why)
+        WentOutOfDate(**stamp, stage=ref.stage, part=ref.part, step=ref.step, because=why)
+        for ref, zeroed in _zeros(job, state, kind)
+        if zeroed != gauge.id and not state.at((ref.stage, ref.part)).done
+    ]
+
+
+def zeros_of_others(job: Job, state: State, stamp: dict[str, Any]) -> list[Event]:
+    """Likewise of every kind, where the shop file now names another instrument as the one in use."""
+    kinds = [one.title for one in job.procedure.instruments]
+    in_hand = [(kind, gauge) for kind in kinds if isinstance(gauge := in_use(job, state, kind), Gauge)]
+    return [event for kind, gauge in in_hand for event in zeros_of_another(job, state, kind, gauge, stamp)]
+
+
+def _zeros(job: Job, state: State, kind: str) -> list[tuple[Ref, str]]:
+    """The zeros of a kind that stand, and with which instrument each was read."""
+    return [
+        (Ref(stage=key[0], part=key[1], step=step.about.number), found.zeroed.get(step.about.number, ""))
         for key, found in state.passes.items()
-        if not found.done
         for step in job.stage_of(key).steps
         if isinstance(step, Zero) and step.instrument == kind and step.about.number in found.done_steps
     ]
+
+
+def since_last_zero(job: Job, state: State, gauge: str, kind: str) -> tuple[Ref, ...]:
+    """
+    Every reading that counts, taken with an instrument since its last good zero, all that stood on it, and the zeros that
+    such readings and passes under way would be read on. In the order of the work.
+    """
+    mark = gauge or kind
+    last = state.zeroed.get(mark, -1)
+    doubtful = {
+        Ref(stage=known.stage, part=known.part, step=known.step)
+        for known in state.known.values()
+        if known.position > last and any((one.gauge or one.instrument) == mark for one in known.points)
+    }
+    doubtful = {ref for ref in doubtful if ref.step not in state.at((ref.stage, ref.part)).out_of_date}
+    moved = {place for ref in doubtful for place in _made_at(job, ref)}
+    passes = {(ref.stage, ref.part) for ref in doubtful}
+    zeros = {
+        ref
+        for ref, zeroed in _zeros(job, state, kind)
+        if zeroed == mark and ((ref.stage, ref.part) in passes or not state.at((ref.stage, ref.part)).done)
+    }
+    return tuple(_in_order(job, {*doubtful, *zeros, *standing_on(job, state, moved, doubtful)}))
+
+
+def _made_at(job: Job, ref: Ref) -> set[tuple[str, str]]:
+    key = (ref.stage, ref.part)
+    return made_by(job.part_of(key), job.step(key, ref.step))
+
+
+def _in_order(job: Job, refs: set[Ref]) -> list[Ref]:
+    """Steps in the order of the work: stage by stage, part by part."""
+    stages = {stage.title: at for at, stage in enumerate(job.procedure.every_stage)}
+    return sorted(refs, key=lambda ref: (stages[ref.stage], ref.part, ref.step))

@@ -34,6 +34,11 @@ class Elapsed:
     note: str = ""
 
 
+def hurried(moment: Moment, seconds: float) -> Moment:
+    """A moment on both clocks of a rehearsal that was hurried by so much."""
+    return Moment(moment.utc + timedelta(seconds=seconds), moment.boot + seconds, moment.boot_id)
+
+
 def same_boot(one: Moment, two: Moment) -> bool:
     return one.boot_id == two.boot_id and two.boot >= one.boot
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from runner.job import events as e
-from runner.job.events import Event
+from runner.job.corrections import left_unread
+from runner.job.dependence import standing_on
+from runner.job.events import Event, Ref
 from runner.job.intents import Dispose, Permit, Stop, TakeUp
 from runner.job.job import Job, Refusal
+from runner.job.parts import Part
 from runner.job.passes import nonconforming_part, refusal_to_begin
 from runner.job.people import has_entries, refuse_own, refuse_role
 from runner.job.reworks import begin, refuse_rework
@@ -56,7 +59,7 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     found = state.at(key)
     if found.stop is None:
         return Refusal("this pass is not stopped")
-    if found.stop.exit == e.NONCONFORMING and not is_cleared(job, state, key):
+    if found.stop.exit == e.NONCONFORMING and not is_cleared(state, key):
         return Refusal(f"{key[1]} is nonconforming ({found.stop.because})", way_on(found.stop.exit))
     lock = nonconforming_part(job, state, job.part_of(key))
     if lock and lock.path != key[1]:
@@ -71,12 +74,10 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     return [e.PassTakenUp(**stamp, because=asked.because.strip())]
 
 
-def is_cleared(job: Job, state: State, key: PassKey) -> bool:
-    """Whether the check that a nonconformance stands on is met by now, by a corrected value."""
+def is_cleared(state: State, key: PassKey) -> bool:
+    """Whether a nonconformance was said of a verdict that no longer stands, for its value was corrected or moved."""
     found = state.at(key)
-    assert found.stop
-    step = job.step(key, found.stop.step)
-    return isinstance(step, Check) and found.failed is None and found.stop.step in found.done_steps
+    return found.stop is not None and found.stop.on_verdict and found.failed is None
 
 
 def ways_out(job: Job, state: State, key: PassKey) -> tuple[str, ...]:
@@ -112,9 +113,10 @@ def dispose(job: Job, state: State, key: PassKey, asked: Dispose, stamp: Stamp) 
     found, part = state.at(key), job.part_of(key)
     rework = job.procedure.rework(asked.way)
     at_once = rework is not None and rework.kind == "rework" and found.failed is not None and not found.stop
-    if not at_once and (part.path not in state.nonconforming or found.stop is None):
+    if not at_once and not (found.stop and found.stop.exit == e.NONCONFORMING):
         return Refusal(f"{part.path} is not nonconforming", "say so first, with the reason")
-    lock = nonconforming_part(job, state, job.parts.outward(part)[1]) if part.names else None
+    outer = part if at_once else job.parts.outward(part)[-1 if not part.names else 1]
+    lock = nonconforming_part(job, state, outer)
     if lock and (asked.way == "concession" or rework):
         return Refusal(
             f"{lock.path} is nonconforming: {state.nonconforming[lock.path]}",
@@ -143,8 +145,16 @@ def dispose(job: Job, state: State, key: PassKey, asked: Dispose, stamp: Stamp) 
             identified=asked.identified,
             because=asked.because.strip(),
             solo=has_entries(state, asked.by, key),
+            out_of_date=() if asked.way == "concession" else _without_part(job, state, part),
         )
     ]
+
+
+def _without_part(job: Job, state: State, gone: Part) -> tuple[Ref, ...]:
+    """What stands on values of a part that goes, on the parts that stay."""
+    going = {part.path for level in job.procedure.parts for part in job.parts.inside(gone, level.name)}
+    moved = {place for place in state.known if place[0] in going}
+    return tuple(ref for ref in standing_on(job, state, moved) if ref.part not in going)
 
 
 def _not_offered(job: Job, state: State, key: PassKey, number: int, way: str) -> Refusal:
@@ -201,6 +211,7 @@ def permit(job: Job, state: State, key: PassKey, asked: Permit, stamp: Stamp) ->
         return refusal
     step = job.step(key, found.stop.step)
     return [
+        *left_unread(state, key, step, stamp),
         e.PermitGiven(
             **{**stamp, "step": found.stop.step},
             by=asked.by.strip(),
@@ -209,7 +220,7 @@ def permit(job: Job, state: State, key: PassKey, asked: Permit, stamp: Stamp) ->
             because=asked.because.strip(),
             solo=has_entries(state, asked.by, key),
             timed_as=step.about.timed_as,
-        )
+        ),
     ]
 
 

@@ -76,11 +76,31 @@ def is_stopped(found: Pass) -> bool:
     return found.stop is not None or (found.failed is not None and not isinstance(found.failed, ZeroRead))
 
 
-def refusal_to_begin(job: Job, state: State, key: PassKey) -> Refusal | None:
-    """Why a pass may not begin or go on, or None where it may."""
+def refusal_to_begin(
+    job: Job, state: State, key: PassKey, clear: set[PassKey] | None = None
+) -> Refusal | None:
+    """
+    Why a pass may not begin or go on, or None where it may. `clear` are passes known to wait for nothing, where many are
+    asked about at once.
+    """
     stage, part = job.stage_of(key), job.part_of(key)
     if state.at(key).done:
         return Refusal(f"'{stage.title}' is done on {part.path}")
+    if locked := refuse_part(job, state, key):
+        return locked
+    if stage.number == 0:
+        begun = key in open_reworks(state)
+        return None if begun else Refusal(f"'{stage.title}' was not begun on {part.path}")
+    missing = _missing(job, state, stage, part, set() if clear is None else clear)
+    if missing:
+        title, others, why = missing
+        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is {why} on {others}")
+    return None
+
+
+def refuse_part(job: Job, state: State, key: PassKey) -> Refusal | None:
+    """Why nothing is done now on the part of a pass: it is gone, or nonconforming, or a rework's own steps come first."""
+    part = job.part_of(key)
     if not is_live(job, state, part):
         return Refusal(f"{part.path} is no longer in this job")
     lock = nonconforming_part(job, state, part)
@@ -89,22 +109,32 @@ def refusal_to_begin(job: Job, state: State, key: PassKey) -> Refusal | None:
             f"{lock.path} is nonconforming: {state.nonconforming[lock.path]}",
             "decide what becomes of it first",
         )
-    reworking = next(
-        (state.reworking[one.path] for one in job.parts.outward(part) if one.path in state.reworking), None
-    )
-    if reworking and reworking != key:
+    reworking = next((one for one in open_reworks(state) if _lies_in(job, part, one[1])), key)
+    if reworking != key:
         return Refusal(f"'{reworking[0]}' on {reworking[1]} comes first", "finish the rework's own steps")
-    if stage.number == 0:
-        return None if reworking else Refusal(f"'{stage.title}' was not begun on {part.path}")
-    missing = _missing(job, state, stage, part)
-    if missing:
-        title, others, why = missing
-        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is {why} on {others}")
     return None
 
 
-def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str, str] | None:
-    """A stage that must come first and is not done or out of date, on which parts, and which of the two."""
+def open_reworks(state: State) -> list[PassKey]:
+    """The reworks whose own steps are not done, or no longer stand: they come before all else on their part."""
+    keys = [(title, path) for path, title in state.reworks]
+    return [key for key in keys if state.at(key).started and not state.at(key).done]
+
+
+def _lies_in(job: Job, part: Part, path: str) -> bool:
+    return any(outer.path == path for outer in job.parts.outward(part))
+
+
+def _missing(
+    job: Job, state: State, stage: Stage, part: Part, clear: set[PassKey]
+) -> tuple[str, str, str] | None:
+    """
+    A stage that must come first, directly or through others, and is not done or out of date, on which parts, and which
+    of the two. `clear` collects the passes that wait for nothing.
+    """
+    if (stage.title, part.path) in clear:
+        return None
+    through: list[tuple[Stage, Part]] = []
     for title in (*stage.after, *stage.after_all):
         before = job.procedure.stage(title)
         parts = (
@@ -112,6 +142,7 @@ def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str
             if title in stage.after_all
             else job.parts.around(part, before.for_each)
         )
+        through += [(before, one) for one in parts if is_live(job, state, one)]
         open_parts = [
             one.path for one in parts if is_live(job, state, one) and not state.at((title, one.path)).done
         ]
@@ -123,6 +154,11 @@ def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str
         if open_parts:
             dated = all(is_out_of_date(state, (title, path)) for path in open_parts)
             return title, ", ".join(open_parts), "out of date" if dated else "not done"
+    for before, one in through:
+        missing = _missing(job, state, before, one, clear)
+        if missing:
+            return missing
+    clear.add((stage.title, part.path))
     return None
 
 
@@ -133,8 +169,9 @@ def is_out_of_date(state: State, key: PassKey) -> bool:
 
 def may_begin(job: Job, state: State) -> list[PassKey]:
     """Every pass that may begin or go on now, stage by stage."""
-    keys = [*state.reworking.values(), *job.keys()]
-    return [key for key in keys if refusal_to_begin(job, state, key) is None]
+    clear: set[PassKey] = set()
+    keys = [*open_reworks(state), *job.keys()]
+    return [key for key in keys if refusal_to_begin(job, state, key, clear) is None]
 
 
 def is_complete(job: Job, state: State) -> bool:
@@ -144,5 +181,10 @@ def is_complete(job: Job, state: State) -> bool:
             is_live(job, state, one) for one in job.parts.without_load(WHOLE_JOB, level.name)
         ):
             return False
-    keys = [*state.reworking.values(), *job.keys()]
-    return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in keys)
+    return not not_done(job, state)
+
+
+def not_done(job: Job, state: State) -> list[PassKey]:
+    """Every pass that a live part still lacks, the own steps of reworks among them."""
+    keys = [*open_reworks(state), *job.keys()]
+    return [key for key in keys if not state.at(key).done and is_live(job, state, job.part_of(key))]

@@ -9,9 +9,8 @@ from typing import Any
 
 from runner.formula.uncertain import COVERAGE
 from runner.formula.values import CannotBeWorked
-from runner.job.corrections import since_last_zero
 from runner.job.events import AnswerGiven, EntryQuestioned, Event, ReadingTaken, Share, ZeroRead
-from runner.job.instruments import InUse, instrument_for
+from runner.job.instruments import InUse, instrument_for, since_last_zero
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Part
@@ -57,7 +56,7 @@ def take(
             return Refusal(quantity.sentence)
         label = step.points[taken + at]
         why = question(job, state, key, quantity, step, plausible)
-        if why and not (at == 0 and asked and asked.point == label and asked.typed == quantity.typed):
+        if why and not (at == 0 and is_asked_again(asked, step, label, quantity)):
             if at == 0:
                 return [EntryQuestioned(**stamp, point=label, typed=quantity.typed, why=why)]
             return Refusal(f"{why}; type the readings before it first", "then type this one by itself")
@@ -107,15 +106,30 @@ def _shares(with_: InUse | None, reading: str) -> tuple[Share, ...]:
     return Share(source=with_.called, part=error), Share(source=f"last digit of {reading}", part=digit)
 
 
+def is_asked_again(asked: EntryQuestioned | None, step: Read, point: str, quantity: Quantity) -> bool:
+    """Whether this very text was asked about at this very point."""
+    return asked is not None and (asked.step, asked.point, asked.typed) == (
+        step.about.number,
+        point,
+        quantity.typed,
+    )
+
+
 def question(job: Job, state: State, key: PassKey, quantity: Quantity, step: Read, plausible: Limits) -> str:
     """Why an entry is asked for a second time, or nothing: another unit than the one shown, or outside the plausible band."""
-    value = float(quantity.si)
-    if not plausible.meets(value, quantity.si):
-        slip = _slip(quantity, plausible) or _neighbour(job, state, key, quantity, step)
-        band = band_words(plausible, step.unit)
-        return f"{quantity.typed} is outside what is plausible here ({band}){slip}"
-    if quantity.unit != step.unit:
-        return f"{quantity.typed} is {show(quantity.si, step.unit, fine_step(step.unit))}"
+    why = plausible_or_not(quantity, step.unit, plausible)
+    if why.endswith(")"):
+        why += _neighbour(job, state, key, quantity, step)
+    return why
+
+
+def plausible_or_not(quantity: Quantity, unit: Unit, plausible: Limits) -> str:
+    """Why an entry is asked for a second time, with the slip that would explain it; nothing where it needs no question."""
+    if not plausible.meets(float(quantity.si), quantity.si):
+        band = band_words(plausible, unit)
+        return f"{quantity.typed} is outside what is plausible here ({band}){_slip(quantity, plausible)}"
+    if quantity.unit != unit:
+        return f"{quantity.typed} is {show(quantity.si, unit, fine_step(unit))}"
     return ""
 
 
@@ -189,8 +203,8 @@ def read_zero(
     sentence = _zero_sentence(job, part, step, quantity, limits, good)
     doubtful = () if good else since_last_zero(job, state, gauge, step.instrument)
     asked = state.at(key).questioned
-    if doubtful and not (asked and asked.typed == quantity.typed):
-        readings = sum(isinstance(job.step((one.stage, one.part), one.step), Read) for one in doubtful)
+    readings = sum(isinstance(job.step((one.stage, one.part), one.step), Read) for one in doubtful)
+    if readings and not (asked and (asked.step, asked.typed) == (step.about.number, quantity.typed)):
         count = "one reading" if readings == 1 else f"{readings} readings"
         doubt = f"{sentence}. If it is so, {count} with it since its last good zero go out of date"
         return [EntryQuestioned(**stamp, point="", typed=quantity.typed, why=doubt)]
@@ -214,6 +228,14 @@ def answer(
     state: State, key: PassKey, step: Choose | Write, text: str, stamp: dict[str, Any]
 ) -> list[Event] | Refusal:
     """An option picked, or a text written and kept as it is."""
+    said = worded(step, text)
+    if isinstance(said, Refusal):
+        return said
+    return [AnswerGiven(**stamp, name=step.name, answer=said, timed_as=step.about.timed_as)]
+
+
+def worded(step: Choose | Write, text: str) -> str | Refusal:
+    """What an answer says, in plain blanks, or why it is none."""
     said = " ".join(text.split())
     if isinstance(step, Choose) and said not in step.options:
         return Refusal(f"'{said}' is none of the options", f"they are {', '.join(step.options)}")
@@ -221,7 +243,7 @@ def answer(
         return Refusal("nothing was written", "write it in words")
     if len(said) > LONGEST_ANSWER:
         return Refusal(f"that has {len(said)} letters, and {LONGEST_ANSWER} is the most", "say it shorter")
-    return [AnswerGiven(**stamp, name=step.name, answer=said, timed_as=step.about.timed_as)]
+    return said
 
 
 def _zero_sentence(job: Job, part: Part, step: Zero, quantity: Quantity, limits: Limits, good: bool) -> str:

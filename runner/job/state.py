@@ -17,7 +17,7 @@ PassKey = tuple[str, str]
 class Known:
     """
     What a name stands for: the points of a reading as they were taken or corrected, a worked value (one float), or an
-    answer (an option or a text). `position` counts the events up to when it was made, `gauge` is what it was read with.
+    answer (an option or a text). `position` counts the events up to when it was made.
     """
 
     name: str
@@ -31,7 +31,6 @@ class Known:
     uncertainty: str = ""
     answer: str | None = None
     position: int = 0
-    gauge: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,18 +41,42 @@ class Timed:
     marks: int
 
 
-Failure = e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees
+@dataclass(frozen=True, slots=True)
+class Soaking:
+    """A soak so far: the points of the round being read, the rounds read, when the last one was, and the time counted."""
+
+    points: tuple[e.SoakPoint, ...] = ()
+    rounds: tuple[tuple[e.SoakPoint, ...], ...] = ()
+    last: e.SoakRound | None = None
+    last_at: Timed | None = None
+    total_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """An act against the clock: armed, begun, and stopped, as far as it has come."""
+
+    armed: e.ClockArmed | None = None
+    started: Timed | None = None
+    stopped: e.ClockStopped | None = None
+    stopped_at: Timed | None = None
+
+
+Failure = (
+    e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees | e.SoakStopped | e.ClockStopped
+)
 """What stops a pass by itself."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Why a pass stands: an honest exit taken on a step."""
+    """Why a pass stands: an honest exit taken on a step; `on_verdict` where one stood against it by then."""
 
     exit: str
     step: int
     because: str
     who: str
+    on_verdict: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +84,7 @@ class Pass:
     """
     One stage on one part. `done_steps` are complete and stand; `out_of_date` were complete, with why they no longer
     stand; `failed` holds the verdict or the sentence that stopped it; `branches` which blocks are done here, by their
-    first step and depth; `again` how often each reading was measured again.
+    first step and depth; `again` how often each reading was measured again; `zeroed` with what each zero was read.
     """
 
     started: bool = False
@@ -75,6 +98,9 @@ class Pass:
     again: Mapping[int, int] = field(default_factory=dict)
     branches: Mapping[tuple[int, int], e.BranchDecided] = field(default_factory=dict)
     called: Mapping[int, Timed] = field(default_factory=dict)
+    soaks: Mapping[int, Soaking] = field(default_factory=dict)
+    clocks: Mapping[int, Clock] = field(default_factory=dict)
+    zeroed: Mapping[int, str] = field(default_factory=dict)
     questioned: e.EntryQuestioned | None = None
     checked: Mapping[int, e.CheckDecided] = field(default_factory=dict)
     failed: Failure | None = None
@@ -99,6 +125,8 @@ class State:
     loads: Mapping[str, Load] = field(default_factory=dict)
     """Every load made, by its name, oldest first."""
     prerequisites: int = 0
+    hurried_s: float = 0.0
+    """How far a rehearsal's clocks were hurried in all."""
     suspended: e.JobSuspended | None = None
     handed_over: e.HandoverGiven | None = None
     completed: bool = False
@@ -109,10 +137,10 @@ class State:
     times: Mapping[tuple[str, str], Timed] = field(default_factory=dict)
     rungs: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """The rung each part is on, by its path and the ladder, counted from 1."""
+    totals: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    """What has added up on each part, in SI, by its path and the total."""
     reworks: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """How often each rework was begun, by the part's path and its title."""
-    reworking: Mapping[str, PassKey] = field(default_factory=dict)
-    """The rework whose own steps a part must go through before anything else is done on it."""
     origins: Mapping[PassKey, str] = field(default_factory=dict)
     """The stage whose check led to a rework's own steps."""
     nonconforming: Mapping[str, str] = field(default_factory=dict)
@@ -124,6 +152,10 @@ class State:
     acted_at: Moment | None = None
     """When somebody last did something in this sitting."""
     marks: tuple[Moment, ...] = ()
+
+    @property
+    def is_rehearsal(self) -> bool:
+        return self.opened is not None and self.opened.rehearsal
 
     def at(self, key: PassKey) -> Pass:
         return self.passes.get(key, Pass())

@@ -13,7 +13,8 @@ from runner.formula.explain import with_values
 from runner.formula.tree import Tree, names_in
 from runner.formula.uncertain import COVERAGE, Uncertain, propagate, work_measured
 from runner.formula.values import CannotBeWorked
-from runner.job.events import CheckDecided, Input, NotWorked, RungTaken, Share, ValueWorked
+from runner.job.dependence import standing_on
+from runner.job.events import CheckDecided, Input, NotWorked, Ref, RungTaken, Share, ValueWorked
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import Known, State
@@ -238,8 +239,16 @@ def take_rung(
                 least=f"{step.least.text} = {shown}",
                 inputs=inputs_of(found),
                 program=job.program,
+                out_of_date=_on_another_rung(job, state, part, step, stamp) if number != lowest else (),
             )
     return _no_rung(job, part, step, ladder, shown, inputs_of(found), stamp)
+
+
+def _on_another_rung(
+    job: Job, state: State, part: Part, step: Rung, stamp: dict[str, Any]
+) -> tuple[Ref, ...]:
+    here = Ref(stage=stamp["stage"], part=stamp["part"], step=stamp["step"])
+    return standing_on(job, state, {(part.path, step.ladder)}, {here})
 
 
 def _no_rung(

@@ -116,6 +116,10 @@ def honesty(read: ReadJob) -> list[str]:
     opened, procedure = read.state.opened, read.job.procedure
     if opened and opened.invented:
         lines.append("invented data: no part of this job exists")
+    if opened and opened.rehearsal:
+        lines.append(
+            "REHEARSAL: no real part went through this, the clock may have been hurried, never for release"
+        )
     if opened and opened.alone:
         lines.append("declared at opening: one person working alone; nobody else looked at the work")
     if procedure.status != "approved":

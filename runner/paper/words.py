@@ -13,8 +13,10 @@ def line(event: Event) -> str:
     """What happened, in one line without who and when."""
     match event:
         case e.JobOpened():
-            return f"job {event.job} opened on {event.procedure_id} revision {event.revision}" + (
-                ", one person working alone" if event.alone else ""
+            return (
+                f"job {event.job} opened on {event.procedure_id} revision {event.revision}"
+                + (", one person working alone" if event.alone else "")
+                + (", as a REHEARSAL" if event.rehearsal else "")
             )
         case e.SittingBegun():
             return f"taken up on {event.machine} with {event.program}"
@@ -47,6 +49,8 @@ def line(event: Event) -> str:
             return f"suspended: {because}"
         case e.JobResumed(last=last):
             return f"taken up again after: {last}" if last else "taken up again"
+        case e.ClockHurried(seconds=seconds):
+            return f"hurried by {span_words(timedelta(seconds=seconds))}"
         case e.LoadMade():
             return f"{event.name} ({event.kind}): {', '.join(event.parts)}"
         case e.LoadLeft(name=name, part=part, because=because):

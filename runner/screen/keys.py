@@ -170,7 +170,7 @@ def _of_stop(view: View, key: PassKey) -> list[Act]:
     ways = ", ".join(ways_out(job, state, key))
     who = "" if job.alone else " by somebody with no entry in this pass"
     found = [Act("d", "", gates.decide(job, state, key), f"decide what becomes of it{who}: {ways}")]
-    if is_cleared(job, state, key):
+    if is_cleared(state, key):
         found.insert(0, Act("t", "", take_up, "take it up again: what was put right has made the check met"))
     return found
 
