@@ -13,6 +13,7 @@ from runner.job.fold import apply, fold
 from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
+from runner.job.totals import added, over
 from runner.job.values import NotKnownYet
 from runner.job.waits import decide_window
 from runner.job.working import decide_check, take_rung, work_out
@@ -25,11 +26,16 @@ def follow(job: Job, state: State, answer: Answer, stamp: dict[str, Any]) -> Ans
     """The answer with all that follows from it by itself. `stamp` says who and when."""
     if isinstance(answer, Refusal):
         return answer
-    events = list(answer)
-    state = fold(answer, state)
-    while made := _anew(job, state, stamp) or _onward(job, state, stamp) or _done(job, state, stamp):
-        events.append(made)
-        state = apply(state, made)
+    events: list[Event] = []
+    for event in answer:
+        grew = added(job, state, event)
+        made = [event, grew] if grew else [event]
+        events, state = [*events, *made], fold(made, state)
+    stopped = over(job, state, events)
+    events, state = [*events, *stopped], fold(stopped, state)
+    while further := _anew(job, state, stamp) or _onward(job, state, stamp) or _done(job, state, stamp):
+        events.append(further)
+        state = apply(state, further)
     return events
 
 

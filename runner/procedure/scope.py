@@ -89,7 +89,7 @@ class Scope:
     ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
         self.within = done_within(stages, lists.parts)
-        self.leads = leads_to(stages, reworks)
+        self.leads = leads_to(stages, reworks, totals)
         self.made: dict[str, Made] = {}
         self.used: set[str] = set()
         self._ordered: dict[tuple[str, str, bool], FormulaProblem | None] = {}
