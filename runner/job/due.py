@@ -4,7 +4,7 @@ from the state and the moment; never an event.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from runner.job.branches import is_applicable
@@ -20,7 +20,7 @@ from runner.procedure.model import AgainstTheClock, NotBefore, Soak, Step, Wait,
 class Due:
     """
     One thing that time runs for, in UTC: `earliest` is when it may go on, `latest` until when it must have; one of them is
-    there. `then` says what is to be done, in a line.
+    there. `then` says what is to be done, in a line; `is_over` where its moment is past.
     """
 
     sort: str
@@ -29,6 +29,7 @@ class Due:
     earliest: datetime | None
     latest: datetime | None
     then: str
+    is_over: bool = False
 
     @property
     def at(self) -> datetime:
@@ -48,7 +49,7 @@ def running(job: Job, state: State, now: Moment) -> list[Due]:
         for step in job.stage_of(key).steps:
             if step.about.number not in here.done_steps and is_applicable(job.stage_of(key), here, step):
                 due = _of(job, state, key, step, now)
-                found += [due] if due else []
+                found += [replace(due, is_over=due.at <= now.utc)] if due else []
     return sorted(found, key=lambda due: due.at)
 
 

@@ -96,7 +96,7 @@ class Scope:
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
         self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
-        self.totals: Mapping[str, Total] = {total.name: total for total in totals}
+        self.totals: Mapping[str, Total] = {total.name: total for total in reversed(totals)}
         self.levels: Mapping[str, PartLevel] = {part.name: part for part in lists.parts}
         for stage in (*stages, *reworks):
             for step in stage.steps:

@@ -117,7 +117,7 @@ def waits(read: ReadJob, now: Moment) -> list[Due]:
 def due_words(due: Due, zone: tzinfo, now: Moment) -> str:
     """What time runs for in a line, its time first: '14:32 freezer_stay on H1/EX', 'by 14:32 transfer on H1/EX'."""
     when = clock_words(due.at, zone, now.utc)
-    if due.at <= now.utc:
+    if due.is_over:
         when = f"{'overdue' if due.latest else 'over'} since {when}"
     elif due.earliest is None:
         when = f"by {when}"
