@@ -88,7 +88,9 @@ def press(job: Job, state: State, key: PassKey, step: AgainstTheClock, now: Mome
         return [e.ClockStarted(**stamp, name=step.name, act=step.first_key)]
     if clock.stopped is not None:
         return Refusal(f"'{step.name}' is over")
-    taken = since(state, clock.started, now).lasted.total_seconds()
+    if since(state, clock.started, now).unknown:
+        return missed(state, key, step, now, stamp)
+    taken = longest_since(state, clock.started, now).total_seconds()
     if taken < float(step.least.si):
         return Refusal(f"that was {taken:.1f} s after the first key, and counts for nothing")
     return _stopped(clock, step, step.second_key, taken, "", stamp)
@@ -131,7 +133,8 @@ def missed(state: State, key: PassKey, step: AgainstTheClock, now: Moment, stamp
     if clock.started is None or clock.stopped is not None or clock.armed is None:
         return []
     gone = longest_since(state, clock.started, now).total_seconds()
-    return _stopped(clock, step, "", gone, "", stamp) if gone > clock.armed.last_s else []
+    is_missed = gone > clock.armed.last_s or since(state, clock.started, now).unknown
+    return _stopped(clock, step, "", gone, "", stamp) if is_missed else []
 
 
 def held(
@@ -183,11 +186,12 @@ def route_by_itself(
     """
     clock = state.at(key).clocks.get(step.about.number, Clock())
     rework = job.procedure.rework(step.routes[0]) if step.routes else None
-    if clock.stopped is None or clock.stopped.met or clock.stopped_at is None or rework is None:
+    stopped, stands = clock.stopped, state.at(key).failed is not None
+    if stopped is None or not stands or clock.stopped_at is None or rework is None:
         return []
     waited = since(state, clock.stopped_at, now).lasted.total_seconds()
-    if not clock.stopped.act and waited < ESTIMATE_S:
+    if not stopped.act and waited < ESTIMATE_S:
         return []
     if rework.kind != "rework" or refuse_rework(job, state, key, step.about.number, rework.title):
         return []
-    return begin(job, state, key, rework, Dispose(rework.title, state.person, clock.stopped.sentence), stamp)
+    return begin(job, state, key, rework, Dispose(rework.title, state.person, stopped.sentence), stamp)

@@ -222,7 +222,7 @@ def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[st
         case MakeLoad():
             return loads.make(job, state, intent, stamp)
         case LeaveLoad():
-            return loads.leave(job, state, intent, stamp)
+            return loads.leave(job, state, intent, now, stamp)
         case TakeGauge(kind, gauge):
             return instruments.take(job, state, kind, gauge, now, stamp)
         case Correct():
@@ -389,10 +389,17 @@ def _against_the_clock(
 
 
 def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
-    """What time alone has brought about in the pass in hand: a missed window, or a hold that was long enough."""
-    key = state.in_hand
-    step = next_step(job, state, key) if key else None
-    if key is None or not isinstance(step, AgainstTheClock) or state.at(key).stop:
+    """What time alone has brought about: a missed window, or a hold that was long enough."""
+    for key, found in state.passes.items():
+        clock = any(one.started for one in found.clocks.values())
+        if clock and not found.stop and (made := _notice_clock(job, state, key, now, stamp)):
+            return made
+    return []
+
+
+def _notice_clock(job: Job, state: State, key: PassKey, now: Moment, stamp: dict[str, Any]) -> Answer:
+    step = next_step(job, state, key)
+    if not isinstance(step, AgainstTheClock) or refusal_to_begin(job, state, key):
         return []
     here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
     noticed = (

@@ -47,11 +47,27 @@ def standing_on(
     changed steps themselves. In the order of the work.
     """
     places, found = set(moved), []
+    places |= {total for path, name in places for total in _added_to(job, path, name)}
     for stage in job.procedure.every_stage:
         for part in job.parts.at(stage.for_each):
             if (stage.title, part.path) in state.passes:
                 found += _in_pass(job, state, stage, part, places, changed)
     return tuple(found)
+
+
+def _added_to(job: Job, path: str, name: str) -> set[Place]:
+    """The total that a reading on a part adds to, where it is kept."""
+    for stage in job.procedure.every_stage:
+        for step in stage.steps:
+            total = (
+                job.procedure.total(step.adds_to) if isinstance(step, Read) and step.name == name else None
+            )
+            part = job.parts.find(stage.for_each, path) if total else None
+            if total and part:
+                return {
+                    (one.path, total.name) for one in job.parts.outward(part) if one.level == total.for_each
+                }
+    return set()
 
 
 def made_by(part: Part, step: Step) -> set[Place]:
@@ -101,6 +117,7 @@ def _in_pass(
             found.append(ref)
             touched = True
             places |= made_by(part, step)
+            places |= {total for _, name in made_by(part, step) for total in _added_to(job, part.path, name)}
         else:
             if isinstance(step, Zero):
                 gauges.discard(step.instrument)
@@ -146,8 +163,29 @@ def names_used(step: Step) -> set[str]:
             return {starts, ends}
         case NotBefore(condition=condition) if condition:
             return _in_trees([condition.tree])
+        case Soak(within=within, never_over=over):
+            return _in_trees([*(one.tree for one in within.written), over.tree])
+        case AgainstTheClock(useful=useful, last=last):
+            return _in_trees([useful.tree, last.tree])
         case _:
             return set()
+
+
+def roots(job: Job, step: Step) -> set[str]:
+    """The names that a step stands on, through every value worked out on the way."""
+    worked = {
+        one.name: one
+        for stage in job.procedure.every_stage
+        for one in stage.steps
+        if isinstance(one, WorkOut)
+    }
+    todo, found = list(names_used(step)), set[str]()
+    while todo:
+        name = todo.pop().partition(".")[0]
+        if name not in found:
+            found.add(name)
+            todo += names_used(worked[name]) if name in worked else ()
+    return found
 
 
 def _in_trees(trees: Sequence[Tree]) -> set[str]:

@@ -423,7 +423,8 @@ class SoakPoint(StepEvent):
 class SoakRound(StepEvent):
     """
     What a whole round of readings proved: the coldest governs, the hottest is held against what it may never be over.
-    `counted_s` of the time since the round before, `total_s` in all; `note` says why time didn't count.
+    `counted_s` of the time since the round before, `total_s` in all; `longest_s` is how long it may have been inside, gaps
+    and doubts counted in full. `note` says why time didn't count.
     """
 
     name: str
@@ -435,6 +436,7 @@ class SoakRound(StepEvent):
     counted_s: float
     total_s: float
     left_s: float
+    longest_s: float
     note: str
 
 
@@ -464,7 +466,10 @@ class DoorOpened(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TotalGrew(Event):
-    """What a total grew by on a part; below nil only where a reading was corrected or is measured again."""
+    """
+    What a total grew by on a part; below nil only where a reading was corrected or is measured again. `over` what it may
+    add up to.
+    """
 
     total: str
     part: str
@@ -472,7 +477,22 @@ class TotalGrew(Event):
     sum_si: float
     shown: str
     most: str
+    over: bool
     because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TotalOver(StepEvent):
+    """
+    A total that this step made grow is over what it may add up to, on the parts of `bearers`: somebody decides before the
+    pass goes on. `completed` where the step itself was done.
+    """
+
+    name: str
+    bearers: tuple[str, ...]
+    sentence: str
+    completed: bool
+    routes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -102,11 +102,19 @@ def _put_out_of_date(state: State, refs: Iterable[e.Ref], because: str) -> State
             out_of_date={**found.out_of_date, ref.step: because} if stood else found.out_of_date,
             ticks=_without(found.ticks, ref.step),
             called=_without(found.called, ref.step),
+            soaks=_without(found.soaks, ref.step),
+            clocks=found.clocks if _runs(found, ref.step) else _without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             failed=_other_failure(found, ref.step),
         )
         state = replace(state, completed=False, allowed=_still_allowed(state, ref))
     return state
+
+
+def _runs(found: Pass, step: int) -> bool:
+    """Whether a clock is between its two keys, where no correction can reach it."""
+    clock = found.clocks.get(step, Clock())
+    return clock.started is not None and clock.stopped is None
 
 
 def _undo(state: State, refs: Iterable[e.Ref]) -> State:
@@ -253,8 +261,12 @@ def _permitted(state: State, event: e.PermitGiven) -> State:
 def _disposed(state: State, event: e.Disposed) -> State:
     state = replace(state, nonconforming=_without(state.nonconforming, event.part))
     found = state.at(_key(event))
-    if event.way == "concession" and isinstance(found.failed, e.SoakStopped):
-        # What it may be over by is allowed; the time it still has to be in is not.
+    failed = found.failed
+    if event.way == "concession" and (
+        isinstance(failed, e.SoakStopped | e.ClockStopped)
+        or (isinstance(failed, e.TotalOver) and not failed.completed)
+    ):
+        # What was over is allowed; the time that it still has to be in, or to be held down, is not.
         state = _with_pass(state, _key(event), stop=None, failed=None)
         return replace(state, allowed=(*state.allowed, event))
     if event.way == "concession":
@@ -497,7 +509,28 @@ def _soak_stopped(state: State, event: e.SoakStopped) -> State:
 
 
 def _total(state: State, event: e.TotalGrew) -> State:
-    return replace(state, totals={**state.totals, (event.part, event.total): event.sum_si})
+    """A total that a correction brought back under its limit stops nothing any more."""
+    state = replace(state, totals={**state.totals, (event.part, event.total): event.sum_si})
+    for key, found in state.passes.items():
+        failed = found.failed
+        if event.over or not isinstance(failed, e.TotalOver) or failed.name != event.total:
+            continue
+        left = tuple(one for one in failed.bearers if one != event.part)
+        if left:
+            state = _with_pass(state, key, failed=replace(failed, bearers=left))
+        elif failed.completed and failed.step not in found.out_of_date:
+            state = _with_pass(state, key, failed=None, done_steps=found.done_steps | {failed.step})
+        else:
+            state = _with_pass(state, key, failed=None)
+    return state
+
+
+def _total_over(state: State, event: e.TotalOver) -> State:
+    found = state.at(_key(event))
+    state = _with_pass(
+        state, _key(event), failed=event, done=False, done_steps=found.done_steps - {event.step}
+    )
+    return replace(state, completed=False)
 
 
 def _clock(state: State, event: e.StepEvent, clock: Clock, **changes: object) -> State:
@@ -612,6 +645,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.SoakDone: _soak_done,
     e.SoakStopped: _soak_stopped,
     e.TotalGrew: _total,
+    e.TotalOver: _total_over,
     e.ClockArmed: _armed,
     e.ClockStoodDown: _stood_down,
     e.ClockStarted: _clock_started,

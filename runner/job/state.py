@@ -63,7 +63,13 @@ class Clock:
 
 
 Failure = (
-    e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees | e.SoakStopped | e.ClockStopped
+    e.CheckDecided
+    | e.NotWorked
+    | e.ZeroRead
+    | e.SecondReadingDisagrees
+    | e.SoakStopped
+    | e.ClockStopped
+    | e.TotalOver
 )
 """What stops a pass by itself."""
 

@@ -11,7 +11,7 @@ from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.events import CheckDecided, Event, Input, TimeCame, WaitPassed
 from runner.job.job import Job, Refusal
-from runner.job.moments import SLACK_S, Elapsed, Moment, clock_words, elapsed, span_words
+from runner.job.moments import SLACK_S, Elapsed, Moment, clock_words, elapsed, longest, same_boot, span_words
 from runner.job.parts import Part
 from runner.job.state import PassKey, State, Timed
 from runner.job.values import NotKnownYet, find_all, is_so
@@ -22,7 +22,7 @@ def pass_wait(
     job: Job, state: State, key: PassKey, step: Wait, now: Moment, stamp: dict[str, Any]
 ) -> list[Event] | Refusal:
     """A wait that is over. Before that no key passes it."""
-    timed = _started(job, state, key, step)
+    timed = time_of(job, state, job.part_of(key), step.starts)
     if timed is None:
         return Refusal(f"'{step.name}' runs from '{step.starts}', which has not been done")
     spent = since(state, timed, now)
@@ -50,7 +50,7 @@ def time_left(
     job: Job, state: State, key: PassKey, step: Wait, now: Moment
 ) -> tuple[timedelta, timedelta, str] | None:
     """How long a wait has lasted, how long it still has (nil or less when over), and what is to be said of its clock."""
-    timed = _started(job, state, key, step)
+    timed = time_of(job, state, job.part_of(key), step.starts)
     if timed is None:
         return None
     spent = since(state, timed, now)
@@ -59,21 +59,19 @@ def time_left(
 
 def since(state: State, timed: Timed, now: Moment) -> Elapsed:
     """The time proved since something was done, over every restart seen since and the one that may be now."""
-    marks = list(state.marks[timed.marks :])
-    if state.last_at is not None and state.last_at.boot_id != now.boot_id:
-        marks.append(state.last_at)
-    return elapsed(timed.at, now, marks)
+    return elapsed(timed.at, now, _marks(state, timed, now))
 
 
 def longest_since(state: State, timed: Timed, now: Moment) -> timedelta:
     """The longest that can have gone by since something was done: for what must not last too long a doubt counts in full."""
-    by_the_wall = now.utc - timed.at.utc
-    return max(since(state, timed, now).lasted, by_the_wall)
+    return longest(timed.at, now, _marks(state, timed, now))
 
 
-def between(state: State, one: Timed, two: Timed) -> Elapsed:
-    """The time proved between two acts, over the restarts seen between them."""
-    return elapsed(one.at, two.at, state.marks[one.marks : two.marks])
+def _marks(state: State, timed: Timed, now: Moment) -> list[Moment]:
+    marks = list(state.marks[timed.marks :])
+    if state.last_at is not None and not same_boot(state.last_at, now):
+        marks.append(state.last_at)
+    return marks
 
 
 def decide_window(job: Job, state: State, part: Part, step: Window, stamp: dict[str, Any]) -> CheckDecided:
@@ -81,13 +79,16 @@ def decide_window(job: Job, state: State, part: Part, step: Window, stamp: dict[
     Whether one act came soon enough after the other, once both are done. What can't be proved to have been soon enough was
     not: a doubt of the clock counts in full. Raises NotKnownYet where one of the two isn't done.
     """
-    times = [_time_of(job, state, part, name) for name in (step.starts, step.ends)]
+    times = [_done(job, state, part, name) for name in (step.starts, step.ends)]
     start, end = times
-    proved = between(state, start, end)
-    lasted = max(proved.lasted, end.at.utc - start.at.utc, timedelta(0))
-    met = lasted.total_seconds() <= float(step.most.si)
-    shown, beyond = span_words(lasted), "in" if met else "over"
-    doubt = f" ({proved.note})" if proved.note else ""
+    if start.at != end.at and same_boot(end.at, start.at):
+        raise NotKnownYet(f"'{step.ends}' was done before '{step.starts}' on {part.path}")
+    marks = state.marks[start.marks : end.marks]
+    lasted, proved = longest(start.at, end.at, marks), elapsed(start.at, end.at, marks)
+    note, is_short = proved.note, lasted.total_seconds() <= float(step.most.si)
+    met = is_short and not proved.unknown
+    shown, beyond = span_words(lasted), "in" if met else "not proven to be in" if is_short else "over"
+    doubt = f" ({note})" if note else ""
     return CheckDecided(
         **stamp,
         name=step.name,
@@ -113,11 +114,17 @@ def decide_window(job: Job, state: State, part: Part, step: Window, stamp: dict[
     )
 
 
-def _time_of(job: Job, state: State, part: Part, name: str) -> Timed:
-    for outer in job.parts.outward(part):
-        if (outer.path, name) in state.times:
-            return state.times[(outer.path, name)]
-    raise NotKnownYet(f"'{name}' has not been done yet on {part.path}")
+def time_of(job: Job, state: State, part: Part, name: str) -> Timed | None:
+    """When something was done, on the part or the nearest part or load that it lies in."""
+    found = (state.times.get((outer.path, name)) for outer in job.parts.outward(part))
+    return next((one for one in found if one), None)
+
+
+def _done(job: Job, state: State, part: Part, name: str) -> Timed:
+    found = time_of(job, state, part, name)
+    if found is None:
+        raise NotKnownYet(f"'{name}' has not been done yet on {part.path}")
+    return found
 
 
 def pass_not_before(
@@ -146,14 +153,7 @@ def time_of_day(
     When the hour comes, how long it still is (nil or less once it is past), and what is to be said of the clock. It is
     past when the wall clock says so and so much time is proved since the start: a clock set forward brings no morning.
     """
-    timed = next(
-        (
-            state.times[(outer.path, step.starts)]
-            for outer in job.parts.outward(job.part_of(key))
-            if (outer.path, step.starts) in state.times
-        ),
-        None,
-    )
+    timed = time_of(job, state, job.part_of(key), step.starts)
     if timed is None:
         return None, timedelta(0), ""
     due = first_at(step.clock, timed.at.utc, job.zone)
@@ -163,14 +163,19 @@ def time_of_day(
 
 
 def first_at(clock: str, after: datetime, zone: tzinfo) -> datetime:
-    """The first time after a moment that the shop's clock shows this hour, in UTC; an hour that a change skips comes at once."""
+    """
+    The first time after a moment that the shop's clock shows this hour, in UTC. An hour that a change skips comes when it
+    would have come without the change, and one that it shows twice comes both times.
+    """
     hour, minute = (int(one) for one in clock.split(":"))
     day = after.astimezone(zone).date()
     for ahead in range(3):
         local = datetime.combine(day + timedelta(days=ahead), time(hour, minute), zone)
-        at = local.astimezone(UTC)
-        if at > after:
-            return at
+        # The second of the two is earlier where the hour is skipped, and no time that the clock shows.
+        both = [local.replace(fold=fold).astimezone(UTC) for fold in (0, 1)]
+        for at in both if both[0] <= both[1] else both[:1]:
+            if at > after:
+                return at
     raise AssertionError(f"no {clock} within two days")
 
 
@@ -191,10 +196,3 @@ def _when(
             "read again later; it counts against nothing",
         )
     return [TimeCame(**stamp, name=step.name, due=shown, note="")]
-
-
-def _started(job: Job, state: State, key: PassKey, step: Wait) -> Timed | None:
-    for outer in job.parts.outward(job.part_of(key)):
-        if (outer.path, step.starts) in state.times:
-            return state.times[(outer.path, step.starts)]
-    return None

@@ -94,12 +94,22 @@ def _rank(event: Event) -> int | None:
             return 1
         case e.PassStopped() | e.NotWorked() | e.CheckDecided(met=False) | e.SecondReadingDisagrees():
             return 2
+        case e.SoakStopped() | e.TotalOver() | e.ClockStopped(met=False):
+            return 2
         case e.StillStands() | e.StepSkipped() | e.WitnessPassed(by=""):
             return 2
         case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead(good=False):
             return 3
         case e.ReadingTaken(late=late) if late:
             return 3
+        case e.ClockStopped() if event.estimated or event.taken_s > event.useful_s:
+            return 3
+        case e.SoakRound(round=number, inside=inside, note=note) if note and (number > 1 or not inside):
+            return 4
+        case e.DoorOpened() | e.ClockStoodDown():
+            return 4
+        case e.SoakPoint(questioned=questioned) if questioned:
+            return 4
         case e.ShopSeen(before=before) if before:
             return 5
         case e.ReadingTaken(questioned=questioned) if questioned:

@@ -64,7 +64,7 @@ def line(event: Event) -> str:
         case e.JobReleased():
             return f"released by {event.by} as {event.role}: {event.statement}" + _solo(event.solo)
         case _:
-            return _of_a_value(event) or _of_a_gate(event) or _of_going_back(event)
+            return _of_a_value(event) or _of_a_gate(event) or _of_time(event) or _of_going_back(event)
 
 
 def _of_a_value(event: Event) -> str:
@@ -150,6 +150,57 @@ def _of_a_gate(event: Event) -> str:
             return f"'{title}' in hand"
         case _:
             return ""
+
+
+def _of_time(event: Event) -> str:
+    match event:
+        case e.TimeCame():
+            return f"{event.name}: {event.due}" + (f" ({event.note})" if event.note else "")
+        case e.SoakPoint():
+            where = f"{event.member} {event.point}".strip()
+            unit = "" if event.typed.endswith(event.unit) else f" {event.unit}"
+            gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
+            twice = f" (typed twice: {event.questioned})" if event.questioned else ""
+            return f"{event.name} {where} {event.typed}{unit}{gauge}{twice}"
+        case e.SoakRound():
+            verdict = "inside" if event.inside else "NOT INSIDE"
+            note = f" ({event.note})" if event.note else ""
+            counted = (
+                f"{_span(event.counted_s)} counted, {_span(event.total_s)} in all, {_span(event.left_s)} left"
+            )
+            band = f"{event.coldest} to {event.hottest}, {verdict} {event.limits}"
+            return f"{event.name} round {event.round}: {band}; {counted}{note}"
+        case e.SoakDone():
+            return f"{event.name} soaked {_span(event.total_s)} of at least {event.least} ({event.source})"
+        case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
+            return f"STOPPED: {sentence}"
+        case e.DoorOpened(because=because):
+            return f"the oven was opened: {because}"
+        case e.TotalGrew():
+            over = "OVER the" if event.over else "of the"
+            return f"{event.total} on {event.part} is {event.shown}, {over} {event.most} it may add up to: {event.because}"
+        case e.ClockArmed():
+            limits = (
+                f"useful {event.useful_s:.1f} s ({event.useful}), last {event.last_s:.1f} s ({event.last})"
+            )
+            inputs = ", ".join(f"{one.name} {one.shown}" for one in event.inputs)
+            return f"{event.name} armed: {limits}" + (f", for {inputs}" if inputs else "")
+        case e.ClockStoodDown():
+            return f"{event.name} stood down: {event.because}"
+        case e.ClockStarted():
+            return f"{event.name} begun: {event.act}"
+        case e.ClockStopped():
+            allowed = f"useful {event.useful_s:.1f} s, last {event.last_s:.1f} s"
+            estimate = f"; AN ESTIMATE put in later: {event.estimated}" if event.estimated else ""
+            return f"{event.act or 'MISSED'}: {event.sentence} ({allowed}){estimate}"
+        case e.HeldDown():
+            return f"{event.name} held down {event.held_s:.1f} s after {event.taken_s:.1f} s"
+        case _:
+            return ""
+
+
+def _span(seconds: float) -> str:
+    return span_words(timedelta(seconds=seconds))
 
 
 def _of_going_back(event: Event) -> str:
