@@ -9,6 +9,7 @@ from typing import Any
 
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
+from runner.job.branches import is_applicable
 from runner.job.dependence import is_partly_read, made_by, roots, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
@@ -204,6 +205,9 @@ def _moved(
         return step
     if (target[1], name) in state.known:
         return Refusal(f"'{name}' was read on {target[1]} already", "measure it again, or correct it, there")
+    there = state.at(target)
+    if step.about.number in there.done_steps or not is_applicable(job.stage_of(target), there, step):
+        return Refusal(f"'{name}' is not wanted on {target[1]}", "it was left there, or is not applicable")
     known, number = state.known.get((source[1], name)), step.about.number
     if known is None:
         return Refusal(f"'{name}' was left unread on {source[1]}")

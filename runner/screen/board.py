@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from runner.job.job import Job
-from runner.job.passes import Standing, is_out_of_date, may_begin, nonconforming_part, standing
+from runner.job.passes import Standing, is_out_of_date, may_begin, nonconforming_part, open_reworks, standing
 from runner.job.state import PassKey, State
 from runner.screen.rows import EMPTY, Row, cut, row, window
 from runner.screen.view import View
@@ -49,7 +49,7 @@ def _line(job: Job, state: State, key: PassKey, is_marked: bool) -> Row:
 
 def open_passes(job: Job, state: State) -> list[PassKey]:
     """What can be taken in hand: passes that may begin or go on, and held ones, for somebody must decide there."""
-    every = [*state.reworking.values(), *job.keys()]
+    every = [*open_reworks(state), *job.keys()]
     free = set(may_begin(job, state))
     return [key for key in every if key in free or standing(job, state, key) is Standing.HELD]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from runner.job import events as e
 from runner.job.job import Job
 from runner.job.moments import clock_words, elapsed, span_words
-from runner.job.passes import Standing, is_out_of_date, may_begin, next_step, standing
+from runner.job.passes import Standing, is_out_of_date, may_begin, next_step, open_reworks, standing
 from runner.job.state import PassKey, State
 from runner.job.waits import since
 from runner.paper.record import says
@@ -45,7 +45,7 @@ def handed_over(view: View, width: int) -> list[Row]:
     given = state.handed_over
     assert given
     since_when = clock_words(given.at.utc, job.zone, view.now.utc)
-    every = [*state.reworking.values(), *job.keys()]
+    every = [*open_reworks(state), *job.keys()]
     done = sum(state.at(key).done for key in every)
     open_now = [_where(job, state, key) for key in every if _is_open(job, state, key)]
     following = [f"{title} on {part}" for title, part in may_begin(job, state)[:3]]
