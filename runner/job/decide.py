@@ -297,7 +297,7 @@ def _at_step(
             return holds.go_on(job, state, key, step, now, here)
         case SignOff(), Sign():
             return holds.sign(state, step, intent, here)
-    return Refusal(_wanted(step))
+    return Refusal(wanted(step))
 
 
 def _skip(job: Job, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
@@ -414,7 +414,8 @@ def _confirm(state: State, key: PassKey, step: Do, here: dict[str, Any]) -> Answ
     return [e.StepDone(**here, text=step.text, timed_as=step.about.timed_as)]
 
 
-def _wanted(step: Step) -> str:
+def wanted(step: Step) -> str:
+    """What a step asks of whoever is at it, in a sentence."""
     match step:
         case Read(ask=ask, unit=unit):
             return f"a reading is wanted here: {ask}, in {unit.symbol}"

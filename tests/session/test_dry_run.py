@@ -13,7 +13,7 @@ from runner.job.intents import Suspend
 from runner.journal import verify
 from runner.session import dry_run
 from runner.session.at_work import AtWork, Kept, read_job
-from runner.session.dry_run import Stopped
+from runner.session.hand import Stopped
 from runner.session.faults import PROBLEMS, RunnerError
 from tests.session.a_bench_hand import BenchClock, demo_entries, demo_procedure, demo_text
 
