@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from runner.job import corrections, holds, instruments, nonconformance, readings
+from runner.job import corrections, holds, instruments, loads, nonconformance, readings
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.fold import fold
@@ -27,6 +27,8 @@ from runner.job.intents import (
     Dispose,
     HandOver,
     Intent,
+    LeaveLoad,
+    MakeLoad,
     MeasureAgain,
     MoveReadings,
     Permit,
@@ -73,6 +75,7 @@ def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     What an intent does to a job at this moment: its events, what was noticed first, or why it can't be done now. Where
     something went out of date meanwhile, that alone is the answer to an act that it stands in the way of.
     """
+    job = job.as_loaded(state.loads)
     noticed = _clock(state, now)
     noticed += _too_old(job, fold(noticed, state), now)
     answer = _decide(job, fold(noticed, state), intent, now)
@@ -167,6 +170,10 @@ def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[st
     match intent:
         case StartPass(key):
             return _start(job, state, key, stamp)
+        case MakeLoad():
+            return loads.make(job, state, intent, stamp)
+        case LeaveLoad():
+            return loads.leave(job, state, intent, stamp)
         case TakeGauge(kind, gauge):
             return instruments.take(job, state, kind, gauge, now, stamp)
         case Correct():

@@ -102,6 +102,24 @@ class Ref:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LoadMade(Event):
+    """Parts put together for an oven or a freezer; a part's newest load of a kind is the one meant."""
+
+    kind: str
+    name: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadLeft(Event):
+    """A part is no longer in a load: taken out, or sent back by a rework."""
+
+    name: str
+    part: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PassEvent(Event):
     """Something that happened in one pass: a stage on a part."""
 
@@ -482,7 +500,12 @@ class ReworkBegun(StepEvent):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReworkStepsBegun(PassEvent):
-    """The rework's own steps come before anything else on this part; `stage` is the rework's title."""
+    """
+    The rework's own steps come before anything else on this part; `stage` is the rework's title. `origin` is the stage
+    whose check led there, through other reworks or not.
+    """
+
+    origin: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

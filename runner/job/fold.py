@@ -12,6 +12,7 @@ from typing import TypeVar
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.moments import same_boot
+from runner.job.parts import Load
 from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed
 from runner.shop.people import person_key
 
@@ -154,6 +155,17 @@ def _gauge(state: State, event: e.GaugeTaken) -> State:
     return replace(state, gauges={**state.gauges, event.kind: event})
 
 
+def _load(state: State, event: e.LoadMade) -> State:
+    loads = {**state.loads, event.name: Load(event.kind, event.parts)}
+    return replace(state, loads=loads, completed=False)
+
+
+def _left(state: State, event: e.LoadLeft) -> State:
+    load = state.loads[event.name]
+    left = replace(load, parts=tuple(one for one in load.parts if one != event.part))
+    return replace(state, loads={**state.loads, event.name: left}, completed=False)
+
+
 def _person(state: State, event: e.PersonChanged) -> State:
     return replace(state, person=event.who, roles=event.roles)
 
@@ -230,6 +242,7 @@ def _rework(state: State, event: e.ReworkBegun) -> State:
         state,
         nonconforming=_without(state.nonconforming, part),
         reworks={**state.reworks, (part, event.title): event.count},
+        reworking=_without(state.reworking, part),
         in_hand=None,
     )
     if event.ladder:
@@ -242,7 +255,12 @@ def _rework(state: State, event: e.ReworkBegun) -> State:
 
 def _rework_steps(state: State, event: e.ReworkStepsBegun) -> State:
     key = _key(event)
-    state = replace(state, passes={**state.passes, key: Pass(started=True)}, in_hand=key)
+    state = replace(
+        state,
+        passes={**state.passes, key: Pass(started=True)},
+        origins={**state.origins, key: event.origin},
+        in_hand=key,
+    )
     return replace(state, reworking={**state.reworking, event.part: key})
 
 
@@ -427,6 +445,8 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.SittingBegun: _sitting,
     e.ShopSeen: _shop,
     e.GaugeTaken: _gauge,
+    e.LoadMade: _load,
+    e.LoadLeft: _left,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,

@@ -39,6 +39,24 @@ class TakeGauge:
 
 
 @dataclass(frozen=True, slots=True)
+class MakeLoad:
+    """Parts are put together: the kind of load, its name, the paths of the parts."""
+
+    kind: str
+    name: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveLoad:
+    """A part is taken out of a load."""
+
+    name: str
+    part: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class ConfirmPrerequisite:
     number: int
 
@@ -218,6 +236,8 @@ Intent = (
     | SeeShop
     | ChangePerson
     | TakeGauge
+    | MakeLoad
+    | LeaveLoad
     | ConfirmPrerequisite
     | StartPass
     | Acknowledge

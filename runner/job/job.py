@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import tzinfo
 
-from runner.job.parts import Part, Parts
+from runner.job.parts import Load, Part, Parts
 from runner.job.state import PassKey
 from runner.procedure.model import Procedure, Stage, Step
 from runner.shop.model import NO_SHOP, Shop
@@ -22,6 +23,10 @@ class Job:
     program: str
     shop: Shop = NO_SHOP
     """The shop file as this sitting has it. What an act relied on is copied into its event."""
+
+    def as_loaded(self, loads: Mapping[str, Load]) -> Job:
+        """The job with these loads made."""
+        return self if loads == self.parts.loads else replace(self, parts=self.parts.with_loads(loads))
 
     def stage_of(self, key: PassKey) -> Stage:
         """The stage, or the rework's own steps, that a pass goes through."""

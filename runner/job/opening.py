@@ -34,7 +34,7 @@ class Opening:
 
 def names_to_ask(procedure: Procedure) -> list[str]:
     """The levels whose parts are named at opening, outermost first."""
-    return [level.name for level in procedure.parts if not level.named]
+    return [level.name for level in procedure.parts if not (level.named or level.of)]
 
 
 def open_job(

@@ -7,7 +7,7 @@ from enum import Enum
 from runner.job.branches import is_applicable
 from runner.job.events import ZeroRead
 from runner.job.job import Job, Refusal
-from runner.job.parts import Part
+from runner.job.parts import WHOLE_JOB, Part
 from runner.job.state import Pass, PassKey, State
 from runner.procedure.model import Stage, Step
 
@@ -36,7 +36,10 @@ def next_step(job: Job, state: State, key: PassKey) -> Step | None:
 
 
 def is_live(job: Job, state: State, part: Part) -> bool:
-    """Whether a part is still in the job: neither it nor one it lies in was scrapped or returned."""
+    """Whether a part is still in the job: neither it nor one it lies in was scrapped or returned; a load while any in it is."""
+    members = job.parts.members(part)
+    if members:
+        return any(is_live(job, state, one) for one in members)
     return not any(outer.path in state.gone for outer in job.parts.outward(part))
 
 
@@ -104,6 +107,11 @@ def _missing(job: Job, state: State, stage: Stage, part: Part) -> tuple[str, str
         open_parts = [
             one.path for one in parts if is_live(job, state, one) and not state.at((title, one.path)).done
         ]
+        if job.parts.is_load(before.for_each):
+            without = [
+                one for one in job.parts.without_load(part, before.for_each) if is_live(job, state, one)
+            ]
+            open_parts += [f"{one.path}, which is in no {before.for_each}" for one in without]
         if open_parts:
             dated = all(is_out_of_date(state, (title, path)) for path in open_parts)
             return title, ", ".join(open_parts), "out of date" if dated else "not done"
@@ -123,5 +131,10 @@ def may_begin(job: Job, state: State) -> list[PassKey]:
 
 def is_complete(job: Job, state: State) -> bool:
     """Whether every pass on every live part is done and none of those parts waits for a decision."""
+    for level in job.procedure.parts:
+        if level.of and any(
+            is_live(job, state, one) for one in job.parts.without_load(WHOLE_JOB, level.name)
+        ):
+            return False
     keys = [*state.reworking.values(), *job.keys()]
     return all(state.at(key).done or not is_live(job, state, job.part_of(key)) for key in keys)

@@ -12,14 +12,21 @@ from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
-from runner.job.events import CheckDecided, Event, PassStarted, Ref, ReworkBegun, ReworkStepsBegun
+from runner.job.events import (
+    Event,
+    LoadLeft,
+    PassStarted,
+    Ref,
+    ReworkBegun,
+    ReworkStepsBegun,
+)
 from runner.job.intents import Dispose
 from runner.job.job import Job, Refusal
 from runner.job.parts import Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
 from runner.job.values import find_all, known_outward
-from runner.procedure.model import Choose, Read, Rework, Step, Wait, WorkOut, Write
+from runner.procedure.model import Check, Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
 from runner.procedure.order import before
 
 Stamp = dict[str, Any]
@@ -74,6 +81,8 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
     part = job.part_of(key)
     back = where_back(job, state, key, rework)
     again = done_again(job, state, key, back)
+    if not job.stage_of(key).number:
+        again += _steps_of(job, key)
     moved = {place for ref in again for place in _made(job, ref)}
     rung, size, owner = 0, "", ""
     if rework.climb:
@@ -81,6 +90,7 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
         assert ladder
         size, owner = ladder.rungs[rung - 1].typed, _owner(job, part, rework).path
         moved.add((owner, rework.climb))
+    origin = _origin(state, key)
     begun = ReworkBegun(
         **stamp,
         title=rework.title,
@@ -100,9 +110,35 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
         out_of_date=standing_on(job, state, moved, set(again)),
     )
     who = {"at": stamp["at"], "who": stamp["who"]}
+    events: list[Event] = [begun, *_loads_left(job, state, key, back, rework.title, who)]
     if rework.stage.steps:
-        return [begun, ReworkStepsBegun(**who, stage=rework.title, part=part.path)]
-    return [begun, PassStarted(**who, stage=back.stage, part=back.part)]
+        return [*events, ReworkStepsBegun(**who, stage=rework.title, part=part.path, origin=origin)]
+    if job.parts.is_load(job.procedure.stage(back.stage).for_each):
+        return events
+    return [*events, PassStarted(**who, stage=back.stage, part=back.part)]
+
+
+def _origin(state: State, key: PassKey) -> str:
+    """The stage that a check stands in, or from which its rework's own steps were come to."""
+    return state.origins.get(key, key[0])
+
+
+def _steps_of(job: Job, key: PassKey) -> list[Ref]:
+    return [Ref(stage=key[0], part=key[1], step=step.about.number) for step in job.stage_of(key).steps]
+
+
+def _loads_left(job: Job, state: State, key: PassKey, back: Ref, title: str, who: Stamp) -> list[Event]:
+    """The loads on the road back: the part is in them no longer, and goes into another; its brothers stay where they are."""
+    events: list[Event] = []
+    for stage in _road(job, state, key, back):
+        if not job.parts.is_load(stage.for_each):
+            continue
+        for member in _own(job, job.part_of(key), job.parts.put_in(stage.for_each)):
+            load = job.parts.load_of(member, stage.for_each)
+            left = load and LoadLeft(**who, name=load.path, part=member.path, because=f"'{title}' was begun")
+            if left and left not in events:
+                events.append(left)
+    return events
 
 
 def _role(job: Job, rework: Rework) -> str:
@@ -134,27 +170,27 @@ def _is_named(step: Step) -> bool:
 
 def _at(job: Job, part: Part, level: str) -> Part:
     """The part of a level that a rework on this part goes back to: itself, one it lies in, or the first inside it."""
-    return job.parts.around(part, level)[0]
+    found = job.parts.around(part, level)
+    return found[0] if found else part  # a load that the part has left is nowhere
 
 
 def _first_reading(job: Job, state: State, key: PassKey) -> Ref:
-    """The first reading of this pass that the failed check stands on, or the first step where it stands on none here."""
-    failed = state.at(key).failed
-    steps = job.stage_of(key).steps
-    names = stood_on(job, state, key, failed.name) if isinstance(failed, CheckDecided) else []
-    readings = [one for one in steps if isinstance(one, Read | Choose) and one.name in names]
-    return Ref(stage=key[0], part=key[1], step=readings[0].about.number if readings else 1)
+    """The first reading or choice of this pass that the failed check stands on; the checker makes sure there is one."""
+    failed, names = state.at(key).failed, []
+    if failed:
+        step = job.step(key, failed.step)
+        own = {step.name} if isinstance(step, Check) else names_used(step)
+        names = [one for name in sorted(own) for one in stood_on(job, state, key, name)]
+    numbers = [step.about.number for step in job.stage_of(key).steps if getattr(step, "name", "") in names]
+    return Ref(stage=key[0], part=key[1], step=min(numbers, default=1))
 
 
 def done_again(job: Job, state: State, key: PassKey, back: Ref) -> list[Ref]:
     """Every step begun from where it goes back to, on this part, on those it lies in and inside it, up to the failed check."""
-    locks = before(job.procedure.stages)
     part = job.part_of(key)
     found: list[Ref] = []
-    for stage in job.procedure.stages:
-        follows = stage.title == back.stage or back.stage in locks[stage.title]
-        leads = stage.title == key[0] or stage.title in locks.get(key[0], frozenset())
-        if not (follows and leads):
+    for stage in _road(job, state, key, back):
+        if job.parts.is_load(stage.for_each):
             continue
         for one in _own(job, part, stage.for_each):
             for step in stage.steps:
@@ -165,6 +201,17 @@ def done_again(job: Job, state: State, key: PassKey, back: Ref) -> list[Ref]:
                 if late_enough and touched:
                     found.append(Ref(stage=stage.title, part=one.path, step=number))
     return found
+
+
+def _road(job: Job, state: State, key: PassKey, back: Ref) -> list[Stage]:
+    """The stages from the one a rework goes back to, up to the one whose check led to it, as the locks have them."""
+    locks, origin = before(job.procedure.stages), _origin(state, key)
+    return [
+        stage
+        for stage in job.procedure.stages
+        if (stage.title == back.stage or back.stage in locks[stage.title])
+        and (stage.title == origin or stage.title in locks[origin])
+    ]
 
 
 def _own(job: Job, part: Part, level: str) -> tuple[Part, ...]:
@@ -181,14 +228,17 @@ def _made(job: Job, ref: Ref) -> set[tuple[str, str]]:
 
 
 def stood_on(job: Job, state: State, key: PassKey, name: str) -> list[str]:
-    """The readings of this pass that a value was worked from, through other values, in the order they were read."""
-    known = known_outward(job, state, job.part_of(key), name)
+    """The readings of this pass that a value was worked from, through other values and tables, in the order they were read."""
+    owner = name.partition(".")[0]
+    table = next((one for one in job.procedure.tables if one.name == owner), None)
+    if table:
+        return stood_on(job, state, key, table.looked_up_by)
+    known = known_outward(job, state, job.part_of(key), owner)
     if known is None:
         return []
     if known.points or known.answer is not None:
-        return [name] if (known.stage, known.part) == key else []
+        return [owner] if (known.stage, known.part) == key else []
     step = job.procedure.stage(known.stage).steps[known.step - 1]
-    inner = names_used(step) if isinstance(step, WorkOut) else set()
-    found = [one for name in sorted(inner) for one in stood_on(job, state, key, name.partition(".")[0])]
+    found = {one for inner in names_used(step) for one in stood_on(job, state, key, inner)}
     order = {getattr(one, "name", ""): one.about.number for one in job.stage_of(key).steps}
-    return sorted(set(found), key=lambda one: order.get(one, 0))
+    return sorted(found, key=lambda one: order.get(one, 0))

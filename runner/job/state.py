@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from runner.job import events as e
 from runner.job.moments import Moment
+from runner.job.parts import Load
 
 PassKey = tuple[str, str]
 """A stage's title and a part's path."""
@@ -95,6 +96,8 @@ class State:
     """The shop's instrument in use, by its kind."""
     zeroed: Mapping[str, int] = field(default_factory=dict)
     """The position of the last good zero of each instrument: of the shop's own by its mark, else by its kind."""
+    loads: Mapping[str, Load] = field(default_factory=dict)
+    """Every load made, by its name, oldest first."""
     prerequisites: int = 0
     suspended: e.JobSuspended | None = None
     handed_over: e.HandoverGiven | None = None
@@ -110,6 +113,8 @@ class State:
     """How often each rework was begun, by the part's path and its title."""
     reworking: Mapping[str, PassKey] = field(default_factory=dict)
     """The rework whose own steps a part must go through before anything else is done on it."""
+    origins: Mapping[PassKey, str] = field(default_factory=dict)
+    """The stage whose check led to a rework's own steps."""
     nonconforming: Mapping[str, str] = field(default_factory=dict)
     gone: Mapping[str, str] = field(default_factory=dict)
     allowed: tuple[e.Disposed | e.PermitGiven, ...] = ()

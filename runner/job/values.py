@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from runner.formula.tree import Tree, names_in
+from runner.formula.tree import EVERY, Tree, names_in
 from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
 from runner.formula.values import CannotBeWorked, Named
 from runner.job.events import Input, ReadingTaken, Share
@@ -50,10 +50,6 @@ class Found:
 
 class NotKnownYet(CannotBeWorked):
     """A name whose value has not been made yet, or no longer stands. The message is one sentence, no full stop."""
-
-
-EVERY = "every "
-"""How a name begins that means one value from each of several parts: 'every seat.bore_20'."""
 
 
 def find(job: Job, state: State, part: Part, name: str) -> Found:

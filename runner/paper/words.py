@@ -47,6 +47,10 @@ def line(event: Event) -> str:
             return f"suspended: {because}"
         case e.JobResumed(last=last):
             return f"taken up again after: {last}" if last else "taken up again"
+        case e.LoadMade():
+            return f"{event.name} ({event.kind}): {', '.join(event.parts)}"
+        case e.LoadLeft(name=name, part=part, because=because):
+            return f"{part} taken out of {name}: {because}"
         case e.HandoverGiven(note=note):
             return f"handed over: {note}"
         case e.HandoverAccepted(given_by=given_by):

@@ -91,10 +91,14 @@ def read_lists(head: Item, materials: Materials | None = None) -> Lists:
 def _parts(head: Item) -> tuple[PartLevel, ...]:
     levels: list[PartLevel] = []
     for node in head.items("parts"):
+        if node.entries[0].key.text == "load":
+            load = _load(node, levels, head.problems)
+            levels += [load] if load else []
+            continue
         item = Item(node, "part", ["part", "tag"], ["in", "named"], head.problems)
         name = item.name("part") or item.text("part")
         inside = item.text("in") or JOB
-        known = [JOB, *(level.name for level in levels)]
+        known = [JOB, *(level.name for level in levels if not level.of)]
         if inside not in known:
             item.wrong(
                 "unknown-part",
@@ -120,6 +124,18 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
         if name:
             levels.append(PartLevel(name, inside, tuple(named), item.text("tag")))
     return tuple(levels)
+
+
+def _load(node: Mapping, levels: Several[PartLevel], problems: list[Problem]) -> PartLevel | None:
+    """Parts of one level that are put together at the bench."""
+    item = Item(node, "load", ["load", "of"], ["tag"], problems)
+    name, of = item.name("load") or item.text("load"), item.text("of")
+    known = [level.name for level in levels if not level.of]
+    if of and of not in known:
+        what = f"no part above this load is called '{of}'"
+        item.wrong("unknown-part", item.place_of("of"), what, suggestion(of, known))
+        of = nearest(of, known) or (known[-1] if known else "")
+    return PartLevel(name, JOB, (), item.text("tag"), of) if name and of else None
 
 
 def _instrument(node: Mapping, problems: list[Problem]) -> Instrument | None:

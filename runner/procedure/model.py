@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from runner.engineering.materials import Property, as_text
@@ -67,12 +68,26 @@ class Hazard:
 
 @dataclass(frozen=True, slots=True)
 class PartLevel:
-    """A level of the parts tree. `named` is empty where the names are asked when a job opens."""
+    """
+    A level of the parts tree; `named` is empty where the names are asked when a job opens. Or a load: parts of the level
+    `of`, put together at the bench for an oven or a freezer, and named there.
+    """
 
     name: str
     inside: str
     named: tuple[str, ...]
     tag: str
+    of: str = ""
+
+
+def path_of(level: str, parts: Sequence[PartLevel]) -> tuple[str, ...]:
+    """The levels from the job down to this one: ('job', 'head', 'seat'); the loads of a level stand before it."""
+    inside = {part.name: part.inside for part in parts}
+    path: list[str] = []
+    while level != JOB:
+        path += [level, *(load.name for load in reversed(parts) if load.of == level)]
+        level = inside.get(level, JOB)
+    return (JOB, *reversed(path))
 
 
 @dataclass(frozen=True, slots=True)
@@ -359,13 +374,8 @@ class Procedure:
         return next((part for part in self.parts if part.name == name), None)
 
     def levels_down_to(self, name: str) -> tuple[str, ...]:
-        """The levels from the job to this one: ('job', 'head', 'seat')."""
-        levels: list[str] = []
-        while name != JOB:
-            levels.append(name)
-            found = self.level(name)
-            name = found.inside if found else JOB
-        return (JOB, *reversed(levels))
+        """The levels from the job to this one: ('job', 'head', 'seat'); the loads of a level stand before it."""
+        return path_of(name, self.parts)
 
     def instrument(self, title: str) -> Instrument | None:
         return next((one for one in self.instruments if one.title == title), None)

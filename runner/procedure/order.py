@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from runner.procedure.model import JOB, PartLevel, Stage
+from runner.procedure.model import JOB, PartLevel, Stage, path_of
 
 
 def before(stages: Sequence[Stage]) -> dict[str, frozenset[str]]:
@@ -40,13 +40,3 @@ def innermost(one: str, other: str, parts: Sequence[PartLevel]) -> str:
     """The innermost level that holds parts of both: 'head' for two things side by side in a head."""
     path = path_of(other, parts)
     return [level for level in path_of(one, parts) if level in path][-1]
-
-
-def path_of(level: str, parts: Sequence[PartLevel]) -> tuple[str, ...]:
-    """The levels from the job down to this one: ('job', 'head', 'seat')."""
-    inside = {part.name: part.inside for part in parts}
-    path: list[str] = []
-    while level != JOB:
-        path.append(level)
-        level = inside.get(level, JOB)
-    return (JOB, *reversed(path))

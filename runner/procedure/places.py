@@ -9,7 +9,19 @@ from runner.procedure.scalars import as_name
 from runner.text.problem import Place
 from runner.text.yaml_nodes import Mapping, Node, Scalar, Sequence
 
-NAMING = ("part", "given", "table", "ladder", "read", "choose", "write", "work out", "wait", "timed as")
+NAMING = (
+    "part",
+    "load",
+    "given",
+    "table",
+    "ladder",
+    "read",
+    "choose",
+    "write",
+    "work out",
+    "wait",
+    "timed as",
+)
 """The keys that give a name to something."""
 TITLES = {
     "stage or rework": ("stage", "rework", "repair"),

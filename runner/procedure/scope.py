@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
-from runner.formula.tree import FormulaProblem, Name
-from runner.formula.values import Shape, Typed
+from runner.formula.tree import EVERY, FormulaProblem, Name
+from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
@@ -22,10 +22,11 @@ from runner.procedure.model import (
     Wait,
     WorkOut,
     Write,
+    path_of,
 )
-from runner.procedure.order import done_within, path_of
+from runner.procedure.order import done_within
 from runner.procedure.routes import leads_to
-from runner.quantities.kinds import NUMBER, TIME
+from runner.quantities.kinds import TIME
 from runner.text.nearest import nearest, suggestion
 
 
@@ -98,7 +99,7 @@ class Scope:
                 typed = Typed(unit.kind, shape)
                 self.made.setdefault(name, Made(name, stage, step, typed, "reading", levels))
             case Choose(name=name, options=options):
-                self.made.setdefault(name, Made(name, stage, step, choice(options), "choice"))
+                self.made.setdefault(name, Made(name, stage, step, choice(*options), "choice"))
             case Write(name=name):
                 self.made.setdefault(name, Made(name, stage, step, None, "text"))
             case WorkOut(name=name):
@@ -175,7 +176,7 @@ class Scope:
     def _part(self, level: PartLevel, spot: Spot) -> Typed | FormulaProblem | None:
         """The name of the part in hand, or of one it lies in, as a choice among the names there are."""
         if level.name in self.path(spot.stage.for_each):
-            return choice(level.named)
+            return choice(*level.named)
         what = f"this stage is for {_each(spot.stage.for_each)}: which {level.name}?"
         return _problem("which-part", what, f"use it in a stage for each {level.name}")
 
@@ -194,7 +195,7 @@ class Scope:
                 what = f"'{owner}' has no level called '{value}'"
                 return _problem("unknown-name", what, f"its levels are {', '.join(made.levels)}")
             return Typed(made.typed.kind, Shape.POINTS) if made.typed else None
-        every, part = owner.startswith("every "), owner.removeprefix("every ")
+        every, part = owner.startswith(EVERY), owner.removeprefix(EVERY)
         if part in self.levels or any(part in level.named for level in self.lists.parts):
             return self._of_others(part, value, spot, every=every)
         if owner in self.attempted:
@@ -237,7 +238,7 @@ class Scope:
             if problem:
                 return problem
             typed = made.typed
-        return gathered(typed) if every and typed else typed
+        return typed
 
     def _held(self, home: str, written: str, spot: Spot, *, every: bool) -> FormulaProblem | None:
         """Whether the parts meant are those of one part: inside the part in hand, or in one that it lies in too."""
@@ -398,16 +399,6 @@ class Scope:
         return _problem(
             "unknown-name", f"nothing before this step is called '{name}'", f"did you mean '{near}'{where}?"
         )
-
-
-def choice(options: tuple[str, ...]) -> Typed:
-    """The type of a choice among these; among any names at all where they are asked only when a job opens."""
-    return Typed(NUMBER, Shape.CHOICE, options=options)
-
-
-def gathered(typed: Typed) -> Typed:
-    """The type of one value of several parts, taken together."""
-    return replace(typed, shape=Shape.POINTS)
 
 
 def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:

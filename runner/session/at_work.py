@@ -184,6 +184,7 @@ class AtWork:
             return NotKept(why.what, why.fix)
         events, self._waiting, self._waiting_events = tuple(self._waiting_events), [], []
         self.state = fold(events, self.state)
+        self.job = self.job.as_loaded(self.state.loads)
         self.events += events
         return Kept(events)
 
@@ -245,7 +246,8 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
         )
     job = job_of(opened, procedure, zone_of(opened.zone), PROGRAM)
     _fit(path, job, events)
-    return job, fold(events)
+    state = fold(events)
+    return job.as_loaded(state.loads), state
 
 
 def _fit(path: Path, job: Job, events: Sequence[Event]) -> None:

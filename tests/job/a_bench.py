@@ -95,6 +95,7 @@ class Bench:
             assert [from_row(kind_of(one), to_body(one)) for one in answer] == answer
             self.events += answer
             self.state = fold(answer, self.state)
+            self.job = self.job.as_loaded(self.state.loads)
         return answer
 
     def do(self, *intents: Intent) -> list[Event]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from runner.formula.tree import FormulaProblem, Name
+from runner.formula.check import check
+from runner.formula.tree import Name
 from runner.formula.values import Shape
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, read_lists
 from runner.procedure.items import Item
@@ -68,8 +69,9 @@ def _looked_up(name: str, each: str, after: str = "", first: str = MEASURE) -> o
     lists = read_lists(head)
     stages = read_stages(head, Context(lists, ("inspector", "machinist"), (), problems))
     assert problems == []
-    found = Scope(lists, stages, (), frozenset()).at(Spot(stages[-1], 2))(Name(name, 0, len(name)))
-    return found.kind if isinstance(found, FormulaProblem) else found and found.shape
+    known = Scope(lists, stages, (), frozenset()).at(Spot(stages[-1], 2))
+    typed, wrong = check(Name(name, 0, len(name), every=name.startswith("every ")), known)
+    return wrong[0].kind if wrong else typed and typed.shape
 
 
 @pytest.mark.parametrize(
