@@ -33,6 +33,8 @@ ITEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "route": (("for", "because"), ("by", "stage", "pin")),
     "permit": (("for", "by", "because"), ("stage", "pin")),
     "gauge": (("id",), ()),
+    "load": (("called", "of"), ()),
+    "leave": (("for", "because"), ()),
     "hand over": ((), ()),
     "accept": ((), ()),
     "suspend": ((), ()),
@@ -48,14 +50,14 @@ ITEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 LONGEST = timedelta(days=366)
 """No one span in an entries file is longer."""
 FIRST_YEAR, LAST_YEAR = 1970, 2999
-_NOT_TEXT = ("typed", "saw", "twice", "pin")
+_NOT_TEXT = ("typed", "saw", "twice", "pin", "of")
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
     """
-    One item: its first key and what that says, the other keys as text, and what was typed, by name. `names` are what a
-    first key with a list says. A PIN is shown nowhere.
+    One item: its first key and what that says, the other keys as text, and what was typed, by name. `names` are the
+    readings that are moved, or the parts of a load. A PIN is shown nowhere.
     """
 
     what: str
@@ -96,7 +98,7 @@ def read_act(node: Mapping, problems: list[Problem]) -> Act | None:
         saw=_saw(item),
         place=key.place,
         places=places,
-        names=tuple(word.text for word in item.words("move")) if key.text == "move" else (),
+        names=_names(item, key.text),
         lasted=lasted,
         at=at,
         pin=pin.text.strip() if isinstance(pin, Scalar) else "",
@@ -106,6 +108,11 @@ def read_act(node: Mapping, problems: list[Problem]) -> Act | None:
 def _said(item: Item, key: str) -> str:
     node = item.node.get(key)
     return node.text.strip() if isinstance(node, Scalar) else ""
+
+
+def _names(item: Item, key: str) -> tuple[str, ...]:
+    listed = {"move": "move", "load": "of"}.get(key)
+    return tuple(word.text for word in item.words(listed)) if listed else ()
 
 
 def _said_right(item: Item, key: str) -> None:
