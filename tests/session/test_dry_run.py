@@ -13,8 +13,8 @@ from runner.job.intents import Suspend
 from runner.journal import verify
 from runner.session import dry_run
 from runner.session.at_work import AtWork, Kept, read_job
-from runner.session.hand import Stopped
 from runner.session.faults import PROBLEMS, RunnerError
+from runner.session.hand import Stopped
 from tests.session.a_bench_hand import BenchClock, demo_entries, demo_procedure, demo_text
 
 SEATS = ["H1/EX", "H1/IN", "H2/EX", "H2/IN"]
