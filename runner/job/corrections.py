@@ -14,7 +14,6 @@ from runner.job.dependence import is_partly_read, made_by, roots, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
-from runner.job.moments import utc_text
 from runner.job.passes import is_live, next_step, refusal_to_begin
 from runner.job.readings import is_asked_again, question, worded
 from runner.job.state import Known, PassKey, State
@@ -231,7 +230,8 @@ def _moved(
             out_of_date=refs,
         )
     ]
-    late = f"entered on {source[1]} at {utc_text(known.points[-1].at.utc)}, and moved: {because}"
+    taken = known.points[-1].at.utc.astimezone(job.zone)
+    late = f"entered on {source[1]} on {taken:%Y-%m-%d at %H:%M:%S}, and moved: {because}"
     arriving: list[Event] = [
         replace(point, **stamp, part=target[1], timed_as="", late=late) for point in known.points
     ]
