@@ -7,6 +7,7 @@ from collections import defaultdict
 from typing import Any
 
 from runner.job import events as e
+from runner.job.branches import is_applicable
 from runner.job.events import Event
 from runner.job.moments import utc_text
 from runner.job.passes import Standing, standing
@@ -58,7 +59,7 @@ def record(read: ReadJob) -> dict[str, Any]:
         "instruments": instruments(read),
         "procedure": _procedure(read),
         "parts": [part.path for level in read.job.procedure.parts for part in read.job.parts.at(level.name)],
-        "passes": [_pass(read, key) for key in read.job.keys()],
+        "passes": [_pass(read, key) for key in _keys(read)],
         "entries": [
             {"seq": row.seq, "at": row.at, "kind": row.kind, **row.body, "hash": row.hash}
             for row in read.rows
@@ -131,6 +132,12 @@ def _procedure(read: ReadJob) -> dict[str, Any]:
     }
 
 
+def _keys(read: ReadJob) -> list[PassKey]:
+    """Every pass of the job, and behind them the steps of each rework that was begun."""
+    keys = read.job.keys()
+    return [*keys, *(key for key in read.state.passes if key not in keys)]
+
+
 def _times(read: ReadJob) -> dict[str, Any]:
     opened, released = read.state.opened, read.state.released
     assert opened is not None
@@ -191,7 +198,7 @@ def _step(
         "standing": "completed"
         if done
         else "not applicable"
-        if gone
+        if gone or not is_applicable(read.job.stage_of(key), state, step)
         else "in progress"
         if happened
         else "not yet performed",
@@ -201,7 +208,8 @@ def _step(
                 "kind": kind_of(event),
                 "at": utc_text(event.at.utc),
                 "who": event.who,
-                "superseded": seq < undone or seq < struck.get(_point(event), 0),
+                "superseded": not isinstance(event, e.ReworkBegun)
+                and (seq < undone or seq < struck.get(_point(event), 0)),
                 "line": line(event),
             }
             for seq, event in happened
