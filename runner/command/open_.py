@@ -27,6 +27,11 @@ def add(verbs: _SubParsersAction[Any]) -> None:
         "--alone", action="store_true", help="declare that one person works and releases alone"
     )
     parser.add_argument(
+        "--rehearsal",
+        action="store_true",
+        help="no real parts: the clock may be hurried, and nothing is ever released",
+    )
+    parser.add_argument(
         "--named",
         action="append",
         default=[],
@@ -49,7 +54,15 @@ def run(asked: Namespace) -> int:
     from runner.screen.start import OpenNew
 
     return bench.screen(
-        asked, OpenNew(procedure, asked.job or "", asked.who or "", True if asked.alone else None, named)
+        asked,
+        OpenNew(
+            procedure,
+            asked.job or "",
+            asked.who or "",
+            True if asked.alone else None,
+            named,
+            asked.rehearsal,
+        ),
     )
 
 

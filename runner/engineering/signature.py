@@ -10,6 +10,7 @@ import math
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from runner.quantities import kinds
 from runner.quantities.kinds import Kind
@@ -144,7 +145,11 @@ def shown(value: float, kind: Kind) -> str:
     if kind == kinds.TEMPERATURE:
         return f"{_digits(value - _CELSIUS_ZERO)} degC"
     factor, unit = _READ_IN.get(kind, (1.0, ""))
-    return f"{_digits(value * factor)} {unit}".rstrip()
+    number = value * factor
+    if math.isinf(number):  # the value is finite, and only the unit takes it past the largest float
+        digits = Decimal(f"{Decimal(value) * Decimal(factor):.7e}")
+        return f"{digits.normalize():e} {unit}".rstrip()
+    return f"{_digits(number)} {unit}".rstrip()
 
 
 def _digits(value: float) -> str:

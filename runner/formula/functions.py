@@ -83,30 +83,34 @@ def _of_levels(arguments: list[Typed]) -> Typed | str:
     return Typed(_difference(arguments[0].kind))
 
 
-def _flat(values: tuple[Value, ...]) -> Sequence[float]:
-    """Every reading and value, one after another; values alone, the common case, as they are."""
-    for value in values:
-        if type(value) is Group:
-            return [one for each in values for one in (each.all if isinstance(each, Group) else (each,))]
-    return values  # type: ignore[return-value]
+def _flat(values: tuple[Value, ...]) -> list[float]:
+    """Every reading and value, one after another."""
+    return [one for value in values for one in (value.all if isinstance(value, Group) else (value,))]
 
 
-def _smallest(*values: Value) -> float:
-    return min(_flat(values))
+def _of_all(work: Callable[[Sequence[float]], float]) -> Callable[..., float]:
+    """
+    A function of a sequence, as one of groups and values. Values alone, the common case, are tried as they are: a group
+    among them can be neither added nor compared, and one alone is known by its count.
+    """
+
+    def of_all(*values: Value) -> float:
+        if len(values) > 1:
+            try:
+                return work(values)  # type: ignore[arg-type]
+            except TypeError:
+                pass
+        return work(_flat(values))
+
+    return of_all
 
 
-def _largest(*values: Value) -> float:
-    return max(_flat(values))
+def _mean(values: Sequence[float]) -> float:
+    return math.fsum(values) / len(values)
 
 
-def _mean(*values: Value) -> float:
-    flat = _flat(values)
-    return math.fsum(flat) / len(flat)
-
-
-def _spread(*values: Value) -> float:
-    flat = _flat(values)
-    return max(flat) - min(flat)
+def _spread(values: Sequence[float]) -> float:
+    return max(values) - min(values)
 
 
 def _itself(value: float) -> float:
@@ -149,10 +153,10 @@ def _count(_: Kind) -> Kind:
 FUNCTIONS: Mapping[str, Function] = {
     function.name: function
     for function in (
-        Function("min", _of_a_set(_same), _smallest, "the smallest"),
-        Function("max", _of_a_set(_same), _largest, "the largest"),
-        Function("mean", _of_a_set(_same), _mean, "the mean"),
-        Function("spread", _of_a_set(_difference), _spread, "the largest less the smallest"),
+        Function("min", _of_a_set(_same), _of_all(min), "the smallest"),
+        Function("max", _of_a_set(_same), _of_all(max), "the largest"),
+        Function("mean", _of_a_set(_same), _of_all(_mean), "the mean"),
+        Function("spread", _of_a_set(_difference), _of_all(_spread), "the largest less the smallest"),
         Function("alike", _of_a_set(_count), _alike, "how many of the readings are the same"),
         Function("low", _one, _itself, "a value less its U, taken as exact"),
         Function("high", _one, _itself, "a value plus its U, taken as exact"),

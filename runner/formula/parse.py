@@ -87,11 +87,10 @@ class _Parser:
                 raise self.stop("odd-sign", f"'{word.text}' is out of place here", "take it out")
             if before.sort == "name" and before.text not in RESERVED:
                 raise self.space_in_name(before)
-            raise self.stop(
-                "sign-missing",
-                f"a sign is missing before '{word.text}'",
-                "write + - * or / between two values",
-            )
+            fix = "write + - * or / between two values"
+            if word.quantity and "/" in word.text.split()[0]:
+                fix = f"write + - * or / between them, or a mixed number: {before.text}-{word.text}"
+            raise self.stop("sign-missing", f"a sign is missing before '{word.text}'", fix)
         if word.text == "=":
             raise self.stop(
                 "odd-sign",

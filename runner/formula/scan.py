@@ -31,6 +31,7 @@ class Word:
 
 
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
+_FRACTION = re.compile(r"(?:[0-9]+-)?[0-9]+/[0-9]+(?= )")
 _UNIT = re.compile(r" *([A-Za-z]+(?:[/*][A-Za-z]+)*)")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
 _TEXT = re.compile(r'"([^"]*)"')
@@ -54,6 +55,8 @@ def scan(text: str) -> list[Word] | FormulaProblem:
             at += 1
             continue
         word = _word(text, at)
+        if not isinstance(word, FormulaProblem):
+            word = _two_ways(words, word) or word
         if isinstance(word, FormulaProblem):
             return word
         words.append(word)
@@ -67,6 +70,11 @@ def scan(text: str) -> list[Word] | FormulaProblem:
 
 
 def _word(text: str, at: int) -> Word | FormulaProblem:
+    if fraction := _FRACTION.match(text, at):
+        unit_behind = _UNIT.match(text, fraction.end())
+        symbol = _longest_unit(unit_behind[1]) if unit_behind else None
+        if unit_behind and symbol:
+            return _fraction(text[at : unit_behind.start(1) + len(symbol)], fraction[0], symbol, at)
     if number := _NUMBER.match(text, at):
         return _number(text, number)
     if name := _NAME.match(text, at):
@@ -93,6 +101,35 @@ def _option(quoted: re.Match[str], at: int) -> Word | FormulaProblem:
         what, fix = "an option without a name", 'write it between the quotes: "good"'
         return FormulaProblem("option", what, fix, at, len(quoted[0]))
     return Word("text", quoted[0], at)
+
+
+def _fraction(written: str, number: str, symbol: str, at: int) -> Word | FormulaProblem:
+    """A fraction with its unit is one quantity, as at the bench: `1-3/8 in`."""
+    quantity = parse_quantity(f"{number} {symbol}")
+    if isinstance(quantity, NotAQuantity):
+        return FormulaProblem(quantity.kind, quantity.what, quantity.fix, at, len(written))
+    return Word("number", written, at, quantity)
+
+
+def _two_ways(words: list[Word], word: Word) -> FormulaProblem | None:
+    """The complaint of a division that one reader takes for a fraction of a unit and the next one doesn't."""
+    if not word.quantity or not words:
+        return None
+    before = words[-1]
+    if "/" in word.text.split()[0]:
+        if before.text not in ("*", "/", "^"):
+            return None
+        what = f"'{before.text} {word.text}' could be read in two ways"
+        return FormulaProblem("fraction", what, f"write ({word.text})", word.offset, word.length)
+    over = words[-2] if len(words) > 1 and before.text == "/" else None
+    if over is None or over.sort != "number" or over.quantity or (len(words) > 2 and words[-3].text == "^"):
+        return None
+    fix = f"write {over.text} / ({word.text})"
+    under = word.text.split()[0]
+    if over.text.isdigit() and under.isdigit() and int(over.text) < int(under):
+        fix += f", or {over.text}/{word.text} without blanks for a fraction"
+    what = f"'{over.text} / {word.text}' could be read in two ways"
+    return FormulaProblem("fraction", what, fix, over.offset, word.offset + word.length - over.offset)
 
 
 def _number(text: str, number: re.Match[str]) -> Word | FormulaProblem:

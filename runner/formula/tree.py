@@ -140,22 +140,25 @@ def rebuilt(tree: Tree, change: Callable[[Tree], Tree]) -> Tree:
             return replace(tree, value=change(value), condition=change(condition), other=change(other))
 
 
+def parts_of(tree: Tree) -> tuple[Tree, ...]:
+    """What stands directly inside a part of a formula, in the order it is written."""
+    match tree:
+        case Number() | Name():
+            return ()
+        case Is(name):
+            return (name,)
+        case Negative(value):
+            return (value,)
+        case Binary(left=left, right=right) | Comparison(left=left, right=right):
+            return left, right
+        case Call(arguments=arguments):
+            return tuple(argument for _, argument in arguments)
+        case Logic(conditions=conditions):
+            return conditions
+        case Conditional(value, condition, other):
+            return value, condition, other
+
+
 def names_in(tree: Tree) -> list[Name]:
     """Every name in the tree, in the order it is written, each place it stands."""
-    match tree:
-        case Name():
-            return [tree]
-        case Number():
-            return []
-        case Is(name):
-            return [name]
-        case Negative(value):
-            return names_in(value)
-        case Binary(left=left, right=right) | Comparison(left=left, right=right):
-            return names_in(left) + names_in(right)
-        case Call(arguments=arguments):
-            return [name for _, argument in arguments for name in names_in(argument)]
-        case Logic(conditions=conditions):
-            return [name for condition in conditions for name in names_in(condition)]
-        case Conditional(value, condition, other):
-            return names_in(value) + names_in(condition) + names_in(other)
+    return [tree] if isinstance(tree, Name) else [name for part in parts_of(tree) for name in names_in(part)]

@@ -35,6 +35,7 @@ from runner.formula.tree import (
     Number,
     Tree,
     names_in,
+    parts_of,
     rebuilt,
 )
 from runner.formula.values import CannotBeWorked, Group, Named, Value
@@ -112,11 +113,14 @@ def propagate(
     """
     tree = _bounded(tree, lambda inner: propagate(inner, inputs, name, trials, degrees), inputs)
     value = work(tree, _plain(inputs))
+    used = {one.name for one in names_in(tree)}
+    inputs = {key: one for key, one in inputs.items() if key in used}
     sources = sorted({source for one in inputs.values() for leaf in _leaves(one) for source in leaf.parts})
     if not sources or isinstance(tree, Comparison | Is | Logic):
         return Propagated(value, {}, 0.0, "")
     try:
-        tree = _without_far_corners(tree, inputs)
+        if has_corner(tree):
+            tree = _without_far_corners(tree, inputs)
         if has_corner(tree):
             found = _drawn(tree, inputs, value, sources, name, trials)
         else:
@@ -146,7 +150,8 @@ def _with_few_degrees(found: Propagated, degrees: Parts) -> Propagated:
         return replace(found, degrees=effective)
     normal = COVERAGE if found.method == DERIVATIVES else expanded_uncertainty(1.0, CONFIDENCE, math.inf)
     coverage = expanded_uncertainty(1.0, CONFIDENCE, effective)
-    method = f"{found.method}, Student's t for 95 % with {effective:.3g} degrees of freedom"
+    whole = math.floor(effective + 1e-9)
+    method = f"{found.method}, Student's t for 95 % with {whole} degrees of freedom"
     return replace(
         found,
         expanded=found.expanded * coverage / normal,
@@ -161,19 +166,7 @@ def _with_few_degrees(found: Propagated, degrees: Parts) -> Propagated:
 
 @lru_cache(maxsize=4096)
 def _has_settled(tree: Tree) -> bool:
-    match tree:
-        case Call(function, arguments):
-            return function in SETTLED or any(_has_settled(one) for _, one in arguments)
-        case Negative(value):
-            return _has_settled(value)
-        case Binary(left=left, right=right) | Comparison(left=left, right=right):
-            return _has_settled(left) or _has_settled(right)
-        case Logic(conditions=conditions):
-            return any(_has_settled(one) for one in conditions)
-        case Conditional(value, condition, other):
-            return _has_settled(value) or _has_settled(condition) or _has_settled(other)
-        case _:
-            return False
+    return (isinstance(tree, Call) and tree.function in SETTLED) or any(map(_has_settled, parts_of(tree)))
 
 
 def _bounded(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Inputs) -> Tree:
@@ -189,9 +182,10 @@ def _settled(tree: Tree, propagated: Callable[[Tree], Propagated], inputs: Input
     match tree:
         case Call("low" | "high" as function, ((_, inner),)):
             try:
-                found = propagated(inner)
+                work(inner, _plain(inputs))
             except CannotBeWorked:
                 return inner  # which says so itself, if the formula goes that way
+            found = propagated(inner)
             bound = found.value - found.expanded if function == "low" else found.value + found.expanded
             return Number(None, repr(bound), tree.offset, tree.length)
         case Call("alike"):

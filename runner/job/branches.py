@@ -8,14 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import standing_on
 from runner.job.events import BranchDecided, NotWorked, Ref
 from runner.job.job import Job
 from runner.job.state import Pass, PassKey, State
-from runner.job.values import NotKnownYet, find_all, inputs_of
+from runner.job.values import NotKnownYet, find_all, inputs_of, is_so
 from runner.procedure.model import Formula, Stage, Step
 
 Block = tuple[int, int]
@@ -55,7 +54,7 @@ def decide_branch(
     here = {**stamp, "stage": key[0], "part": key[1], "step": number}
     try:
         found = find_all(job, state, part, [condition.tree])
-        taken = work_condition(condition.tree, {name: one.value for name, one in found.items()})
+        taken = is_so(condition.tree, found)
     except NotKnownYet:
         raise
     except CannotBeWorked as why:

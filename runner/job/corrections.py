@@ -10,16 +10,15 @@ from typing import Any
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
 from runner.job.branches import is_applicable
-from runner.job.dependence import is_partly_read, made_by, standing_on
+from runner.job.dependence import is_partly_read, made_by, roots, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
-from runner.job.moments import utc_text
-from runner.job.passes import is_live, refusal_to_begin
+from runner.job.passes import is_live, next_step, refusal_to_begin
 from runner.job.readings import is_asked_again, question, worded
 from runner.job.state import Known, PassKey, State
 from runner.job.working import limits_for
-from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Write
+from runner.procedure.model import Choose, Do, HoldPoint, NotBefore, Read, SignOff, Step, Write
 from runner.quantities.entry import Refused, parse_entry
 
 Answer = list[Event] | Refusal
@@ -29,7 +28,7 @@ Stamp = dict[str, Any]
 def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stamp) -> Answer:
     """
     A reading is taken anew. That counts against its maximum, unless it was out of date, when it must be, or was left
-    unread by a permit or skipped, when it is taken after all.
+    unread by a permit or skipped, when it is taken after all, or the pass waits for what it says.
     """
     if not asked.because.strip():
         return Refusal("measuring again needs its reason", "one line is enough")
@@ -37,7 +36,10 @@ def again(job: Job, state: State, key: PassKey, asked: MeasureAgain, stamp: Stam
     if isinstance(step, Refusal):
         return step
     found, number = state.at(key), step.about.number
-    counts = number not in found.out_of_date and (key[1], step.name) in state.known
+    waiting = next_step(job, state, key)
+    awaited = isinstance(waiting, NotBefore) and step.name in roots(job, waiting)
+    is_known = (key[1], step.name) in state.known
+    counts = number not in found.out_of_date and is_known and not awaited
     if counts and found.again.get(number, 0) >= step.again_at_most:
         return Refusal(
             f"'{step.name}' was measured again {step.again_at_most} times, which is the most",
@@ -228,7 +230,8 @@ def _moved(
             out_of_date=refs,
         )
     ]
-    late = f"entered on {source[1]} at {utc_text(known.points[-1].at.utc)}, and moved: {because}"
+    taken = known.points[-1].at.utc.astimezone(job.zone)
+    late = f"entered on {source[1]} on {taken:%Y-%m-%d at %H:%M:%S}, and moved: {because}"
     arriving: list[Event] = [
         replace(point, **stamp, part=target[1], timed_as="", late=late) for point in known.points
     ]

@@ -9,7 +9,16 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from runner.job import corrections, holds, instruments, loads, nonconformance, readings
+from runner.job import (
+    against_the_clock,
+    corrections,
+    holds,
+    instruments,
+    loads,
+    nonconformance,
+    readings,
+    soaks,
+)
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.fold import fold
@@ -17,20 +26,26 @@ from runner.job.following import follow, waits_for
 from runner.job.intents import (
     AcceptHandover,
     Acknowledge,
+    Arm,
     Attend,
     BeginSitting,
     CallWitness,
     ChangePerson,
+    ClockKey,
     Confirm,
     ConfirmPrerequisite,
     Correct,
     Dispose,
+    Estimate,
     HandOver,
+    Hurry,
     Intent,
     LeaveLoad,
     MakeLoad,
     MeasureAgain,
     MoveReadings,
+    Notice,
+    OpenDoor,
     Permit,
     Release,
     ReleaseJob,
@@ -38,6 +53,7 @@ from runner.job.intents import (
     SeeShop,
     Sign,
     Skip,
+    StandDown,
     StartPass,
     StillStand,
     Stop,
@@ -49,16 +65,19 @@ from runner.job.intents import (
 )
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment, clock_step, same_boot, span_words
-from runner.job.passes import is_live, next_step, refusal_to_begin, refuse_part
+from runner.job.passes import is_live, next_step, refusal_to_begin, refuse_part, to_acknowledge
 from runner.job.people import refuse_role
-from runner.job.state import PassKey, State
-from runner.job.waits import pass_wait, since
+from runner.job.state import Clock, PassKey, Soaking, State
+from runner.job.waits import pass_not_before, pass_wait, since
 from runner.procedure.model import (
+    AgainstTheClock,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     SignOff,
+    Soak,
     Step,
     Wait,
     WitnessPoint,
@@ -68,6 +87,7 @@ from runner.procedure.model import (
 from runner.shop.people import is_name, is_shared, same_person
 
 Answer = list[Event] | Refusal
+LONGEST_HURRY_S = 7 * 24 * 3600
 
 
 def decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
@@ -153,6 +173,10 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
     if has_lapsed(job, state, now):
         return Refusal("who is at the bench is not known any more", "say who it is first")
     match intent:
+        case Hurry(seconds):
+            return _hurry(state, seconds, stamp)
+        case Notice():
+            return _notice(job, state, now, stamp) if _goes_on(state) else []
         case Resume():
             return _resume(state, stamp)
         case HandOver(note):
@@ -167,6 +191,18 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             "whoever takes it on accepts that first",
         )
     return _at_work(job, state, intent, now, stamp)
+
+
+def _hurry(state: State, seconds: float, stamp: dict[str, Any]) -> Answer:
+    if not state.is_rehearsal:
+        return Refusal("only a rehearsal can be hurried; here time takes its time")
+    if not 0 < seconds <= LONGEST_HURRY_S:
+        return Refusal("a rehearsal is hurried by up to a week at once")
+    return [e.ClockHurried(**stamp, seconds=seconds)]
+
+
+def _goes_on(state: State) -> bool:
+    return not (state.suspended or state.handed_over)
 
 
 def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[str, Any]) -> Answer:
@@ -186,7 +222,7 @@ def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[st
         case MakeLoad():
             return loads.make(job, state, intent, stamp)
         case LeaveLoad():
-            return loads.leave(job, state, intent, stamp)
+            return loads.leave(job, state, intent, now, stamp)
         case TakeGauge(kind, gauge):
             return instruments.take(job, state, kind, gauge, now, stamp)
         case Correct():
@@ -252,7 +288,10 @@ def _in_hand(
         return locked
     if isinstance(intent, MeasureAgain):
         return follow(job, state, corrections.again(job, state, key, intent, stamp), stamp)
-    stands = isinstance(found.failed, e.CheckDecided | e.NotWorked | e.SecondReadingDisagrees)
+    if isinstance(intent, Estimate) and isinstance(step, AgainstTheClock):
+        answer = against_the_clock.estimate(job, state, key, step, intent, here)
+        return follow(job, state, answer, stamp)
+    stands = found.failed is not None and not isinstance(found.failed, e.ZeroRead)
     if found.failed and stands and found.failed.step <= step.about.number:
         return Refusal(found.failed.sentence, "measure again, or take one of the ways out")
     return follow(job, state, _at_step(job, state, key, step, intent, now, here), stamp)
@@ -285,13 +324,12 @@ def _at_step(
         return corrections.still_stands(job, state, key, step.about.number, intent.because, here)
     if waiting := waits_for(job, state, key):
         return Refusal(f"this pass waits: {waiting}", "see to that first; other parts may be worked on")
-    warned = tuple(hazard.title for hazard in step.about.beware if hazard.asks)
-    open_hazards = bool(warned) and step.about.number not in state.at(key).acknowledged
+    warned = tuple(hazard.title for hazard in to_acknowledge(job.stage_of(key), state.at(key), step))
     if isinstance(intent, Acknowledge):
-        if not open_hazards:
+        if not warned:
             return Refusal("there is no danger or warning to acknowledge here")
         return [e.HazardsAcknowledged(**here, hazards=warned)]
-    if open_hazards:
+    if warned:
         return Refusal(f"read the warning first: {', '.join(warned)}", "acknowledge it, then go on")
     if isinstance(intent, Skip):
         return _skip(job, state, key, step, intent, here)
@@ -308,6 +346,14 @@ def _at_step(
             return _confirm(state, key, step, here)
         case Wait(), Confirm():
             return pass_wait(job, state, key, step, now, here)
+        case NotBefore(), Confirm():
+            return pass_not_before(job, state, key, step, now, here)
+        case Soak(), Type(text):
+            return soaks.take(job, state, key, step, text, now, here)
+        case Soak(), OpenDoor(because):
+            return soaks.door(step, state.at(key).soaks.get(step.about.number, Soaking()), because, here)
+        case AgainstTheClock(), _:
+            return _against_the_clock(job, state, key, step, intent, now, here)
         case HoldPoint(), Release():
             return holds.release(job, state, key, step, intent, here)
         case WitnessPoint(), CallWitness():
@@ -318,7 +364,51 @@ def _at_step(
             return holds.go_on(job, state, key, step, now, here)
         case SignOff(), Sign():
             return holds.sign(state, step, intent, here)
-    return Refusal(_wanted(step))
+    return Refusal(wanted(step))
+
+
+def _against_the_clock(
+    job: Job,
+    state: State,
+    key: PassKey,
+    step: AgainstTheClock,
+    intent: Intent,
+    now: Moment,
+    here: dict[str, Any],
+) -> Answer:
+    clock = state.at(key).clocks.get(step.about.number, Clock())
+    match intent:
+        case Tick(number):
+            return _tick(state, key, step, number, here)
+        case Arm() if clock.armed is None:
+            return against_the_clock.arm(job, state, key, step, here)
+        case StandDown(because) if clock.armed:
+            return against_the_clock.stand_down(clock, step, because, here)
+        case ClockKey():
+            return against_the_clock.press(job, state, key, step, now, here)
+    return Refusal(wanted(step))
+
+
+def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
+    """What time alone has brought about: a missed window, or a hold that was long enough."""
+    for key, found in state.passes.items():
+        clock = any(one.started for one in found.clocks.values())
+        if clock and not found.stop and (made := _notice_clock(job, state, key, now, stamp)):
+            return made
+    return []
+
+
+def _notice_clock(job: Job, state: State, key: PassKey, now: Moment, stamp: dict[str, Any]) -> Answer:
+    step = next_step(job, state, key)
+    if not isinstance(step, AgainstTheClock) or refusal_to_begin(job, state, key):
+        return []
+    here = {**stamp, "stage": key[0], "part": key[1], "step": step.about.number}
+    noticed = (
+        against_the_clock.missed(state, key, step, now, here)
+        or against_the_clock.held(job, state, key, step, now, here)
+        or against_the_clock.route_by_itself(job, state, key, step, now, here)
+    )
+    return follow(job, state, noticed, stamp)
 
 
 def _skip(job: Job, state: State, key: PassKey, step: Step, asked: Skip, here: dict[str, Any]) -> Answer:
@@ -413,18 +503,19 @@ def _accept(state: State, stamp: dict[str, Any]) -> Answer:
     return [e.HandoverAccepted(**stamp, given_by=state.handed_over.who)]
 
 
-def _tick(state: State, key: PassKey, step: Do, number: int, here: dict[str, Any]) -> Answer:
+def _tick(
+    state: State, key: PassKey, step: Do | AgainstTheClock, number: int, here: dict[str, Any]
+) -> Answer:
     made = state.at(key).ticks.get(step.about.number, frozenset())
-    if not 1 <= number <= len(step.ticks):
+    lines = step.ticks if isinstance(step, Do) else step.ready
+    if not 1 <= number <= len(lines):
         return Refusal(
-            f"this step has {len(step.ticks)} lines to tick"
-            if step.ticks
-            else "this step has nothing to tick"
+            f"this step has {len(lines)} lines to tick" if lines else "this step has nothing to tick"
         )
     if number in made:
-        return Refusal(f"'{step.ticks[number - 1]}' is ticked already")
-    events: list[Event] = [e.TickMade(**here, number=number, text=step.ticks[number - 1])]
-    if len(made) + 1 == len(step.ticks):
+        return Refusal(f"'{lines[number - 1]}' is ticked already")
+    events: list[Event] = [e.TickMade(**here, number=number, text=lines[number - 1])]
+    if isinstance(step, Do) and len(made) + 1 == len(lines):
         events.append(e.StepDone(**here, text=step.text, timed_as=step.about.timed_as))
     return events
 
@@ -437,7 +528,8 @@ def _confirm(state: State, key: PassKey, step: Do, here: dict[str, Any]) -> Answ
     return [e.StepDone(**here, text=step.text, timed_as=step.about.timed_as)]
 
 
-def _wanted(step: Step) -> str:
+def wanted(step: Step) -> str:
+    """What a step asks of whoever is at it, in a sentence."""
     match step:
         case Read(ask=ask, unit=unit):
             return f"a reading is wanted here: {ask}, in {unit.symbol}"
@@ -445,8 +537,12 @@ def _wanted(step: Step) -> str:
             return f"what the {instrument} reads on {on} is wanted here"
         case Do(text=text):
             return f"this step is done and then confirmed: {text}"
-        case Wait(name=name):
+        case Wait(name=name) | NotBefore(name=name):
             return f"'{name}' is waited for here"
+        case Soak(ask=ask, unit=unit):
+            return f"readings of a soak are wanted here: {ask}, in {unit.symbol}"
+        case AgainstTheClock(name=name):
+            return f"'{name}' is armed here, and then told by its key"
         case Choose(ask=ask, options=options):
             return f"one of the options is wanted here: {ask} ({', '.join(options)})"
         case Write(ask=ask):

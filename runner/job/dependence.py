@@ -15,16 +15,20 @@ from runner.job.parts import Part
 from runner.job.state import PassKey, State
 from runner.job.values import places_of
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     Rung,
     SignOff,
+    Soak,
     Stage,
     Step,
     Wait,
+    Window,
     WitnessPoint,
     WorkOut,
     Write,
@@ -43,6 +47,7 @@ def standing_on(
     changed steps themselves. In the order of the work.
     """
     places, found = set(moved), []
+    places |= {total for path, name in places for total in _added_to(job, path, name)}
     for stage in job.procedure.every_stage:
         for part in job.parts.at(stage.for_each):
             if (stage.title, part.path) in state.passes:
@@ -50,11 +55,28 @@ def standing_on(
     return tuple(found)
 
 
+def _added_to(job: Job, path: str, name: str) -> set[Place]:
+    """The total that a reading on a part adds to, where it is kept."""
+    for stage in job.procedure.every_stage:
+        for step in stage.steps:
+            total = (
+                job.procedure.total(step.adds_to) if isinstance(step, Read) and step.name == name else None
+            )
+            part = job.parts.find(stage.for_each, path) if total else None
+            if total and part:
+                return {
+                    (one.path, total.name) for one in job.parts.outward(part) if one.level == total.for_each
+                }
+    return set()
+
+
 def made_by(part: Part, step: Step) -> set[Place]:
     """What a step makes known or times, where it is kept."""
     names = {step.about.timed_as} - {""}
     match step:
-        case WorkOut(name=name) | Read(name=name) | Wait(name=name) | Choose(name=name) | Write(name=name):
+        case WorkOut(name=name) | Read(name=name) | Choose(name=name) | Write(name=name):
+            names.add(name)
+        case Wait(name=name) | NotBefore(name=name) | Soak(name=name) | AgainstTheClock(name=name):
             names.add(name)
         case Rung(ladder=ladder):
             names.add(ladder)
@@ -64,7 +86,9 @@ def made_by(part: Part, step: Step) -> set[Place]:
 def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
     """Whether anything of a step was done that could be undone: all of it, some ticks or points, or a verdict."""
     found, number = state.at(key), step.about.number
-    if number in found.done_steps or number in found.ticks or number in found.called:
+    if number in found.done_steps or any(
+        number in begun for begun in (found.ticks, found.called, found.soaks, found.clocks)
+    ):
         return True
     if found.failed and found.failed.step == number:
         return True
@@ -93,6 +117,7 @@ def _in_pass(
             found.append(ref)
             touched = True
             places |= made_by(part, step)
+            places |= {total for _, name in made_by(part, step) for total in _added_to(job, part.path, name)}
         else:
             if isinstance(step, Zero):
                 gauges.discard(step.instrument)
@@ -132,10 +157,35 @@ def names_used(step: Step) -> set[str]:
             return _in_trees([one.tree for one in limits.written])
         case Do(about=about):
             return set(about.show)
-        case Wait(starts=starts):
+        case Wait(starts=starts) | NotBefore(starts=starts, condition=None):
             return {starts}
+        case Window(starts=starts, ends=ends):
+            return {starts, ends}
+        case NotBefore(condition=condition) if condition:
+            return _in_trees([condition.tree])
+        case Soak(within=within, never_over=over):
+            return _in_trees([*(one.tree for one in within.written), over.tree])
+        case AgainstTheClock(useful=useful, last=last):
+            return _in_trees([useful.tree, last.tree])
         case _:
             return set()
+
+
+def roots(job: Job, step: Step) -> set[str]:
+    """The names that a step stands on, through every value worked out on the way."""
+    worked = {
+        one.name: one
+        for stage in job.procedure.every_stage
+        for one in stage.steps
+        if isinstance(one, WorkOut)
+    }
+    todo, found = list(names_used(step)), set[str]()
+    while todo:
+        name = todo.pop().partition(".")[0]
+        if name not in found:
+            found.add(name)
+            todo += names_used(worked[name]) if name in worked else ()
+    return found
 
 
 def _in_trees(trees: Sequence[Tree]) -> set[str]:

@@ -38,6 +38,7 @@ class JobOpened(Event):
     named: tuple[tuple[str, tuple[str, ...]], ...]
     alone: bool
     invented: bool
+    rehearsal: bool
     zone: str
     decimal_mark: str
 
@@ -56,6 +57,13 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockHurried(Event):
+    """In a rehearsal the job's clocks go on by so many seconds at once; a job with real parts has no such event."""
+
+    seconds: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -381,6 +389,165 @@ class WaitPassed(StepEvent):
     lasted_s: float
     least: str
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeCame(StepEvent):
+    """Not before a time of day, or a condition: `due` is when, as the shop's clock shows it, or what was so."""
+
+    name: str
+    due: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakPoint(StepEvent):
+    """One temperature of a soak, as typed, on one part; `last` of its round."""
+
+    name: str
+    member: str
+    point: str
+    typed: str
+    number: Fraction
+    unit: str
+    si: Fraction
+    instrument: str
+    gauge: str
+    calibrated_until: str
+    instrument_uncertainty: str
+    questioned: str
+    last: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakRound(StepEvent):
+    """
+    What a whole round of readings proved: the coldest governs, the hottest is held against what it may never be over.
+    `counted_s` of the time since the round before, `total_s` in all; `longest_s` is how long it may have been inside, gaps
+    and doubts counted in full. `note` says why time didn't count.
+    """
+
+    name: str
+    round: int
+    coldest: str
+    hottest: str
+    limits: str
+    inside: bool
+    counted_s: float
+    total_s: float
+    left_s: float
+    longest_s: float
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakDone(StepEvent):
+    name: str
+    total_s: float
+    least: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoakStopped(StepEvent):
+    """A part over its temperature, or too long in it: a deviation, and somebody decides before the soak goes on."""
+
+    name: str
+    sentence: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoorOpened(StepEvent):
+    """The oven was opened while a soak ran, and why; the next reading inside shows its recovery."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TotalGrew(Event):
+    """
+    What a total grew by on a part; below nil only where a reading was corrected or is measured again. `over` what it may
+    add up to.
+    """
+
+    total: str
+    part: str
+    by_si: float
+    sum_si: float
+    shown: str
+    most: str
+    over: bool
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TotalOver(StepEvent):
+    """
+    A total that this step made grow is over what it may add up to, on the parts of `bearers`: somebody decides before the
+    pass goes on. `completed` where the step itself was done.
+    """
+
+    name: str
+    bearers: tuple[str, ...]
+    sentence: str
+    completed: bool
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockArmed(StepEvent):
+    """The limits on disk before hands are busy: the low estimates, with what they were worked from."""
+
+    name: str
+    useful_s: float
+    last_s: float
+    useful: str
+    last: str
+    inputs: tuple[Input, ...]
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStoodDown(StepEvent):
+    name: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStarted(StepEvent):
+    """The first key: the door is open."""
+
+    name: str
+    act: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStopped(StepEvent):
+    """
+    The second key, after `taken_s`; or the last limit gone by without one (`act` is empty); `estimated` where it was put
+    in later by somebody, and why.
+    """
+
+    name: str
+    act: str
+    taken_s: float
+    useful_s: float
+    last_s: float
+    met: bool
+    sentence: str
+    estimated: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldDown(StepEvent):
+    """Held down as long as it must be after the second key; the step is done."""
+
+    name: str
+    taken_s: float
+    held_s: float
+    timed_as: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from datetime import timedelta
 from typing import TypeVar
 
 from runner.job import events as e
 from runner.job.events import Event
-from runner.job.moments import same_boot
+from runner.job.moments import same_boot, span_words
 from runner.job.parts import Load
-from runner.job.state import Failure, Known, Pass, PassKey, State, Stop, Timed
+from runner.job.state import Clock, Failure, Known, Pass, PassKey, Soaking, State, Stop, Timed
 from runner.shop.people import person_key
 
 K = TypeVar("K")
@@ -105,11 +106,19 @@ def _put_out_of_date(state: State, refs: Iterable[e.Ref], because: str) -> State
             out_of_date={**found.out_of_date, ref.step: because} if stood else found.out_of_date,
             ticks=_without(found.ticks, ref.step),
             called=_without(found.called, ref.step),
+            soaks=_without(found.soaks, ref.step),
+            clocks=found.clocks if _runs(found, ref.step) else _without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             failed=_other_failure(found, ref.step),
         )
         state = replace(state, completed=False, allowed=_still_allowed(state, ref))
     return state
+
+
+def _runs(found: Pass, step: int) -> bool:
+    """Whether a clock is between its two keys, where no correction can reach it."""
+    clock = found.clocks.get(step, Clock())
+    return clock.started is not None and clock.stopped is None
 
 
 def _undo(state: State, refs: Iterable[e.Ref]) -> State:
@@ -138,6 +147,8 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             out_of_date=_without(found.out_of_date, ref.step),
             ticks=_without(found.ticks, ref.step),
             called=_without(found.called, ref.step),
+            soaks=_without(found.soaks, ref.step),
+            clocks=_without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             branches={at: one for at, one in found.branches.items() if at[0] != ref.step},
             questioned=None,
@@ -182,6 +193,10 @@ def _left(state: State, event: e.LoadLeft) -> State:
     load = state.loads[event.name]
     left = replace(load, parts=tuple(one for one in load.parts if one != event.part))
     return replace(state, loads={**state.loads, event.name: left}, completed=False)
+
+
+def _hurried(state: State, event: e.ClockHurried) -> State:
+    return replace(state, hurried_s=state.hurried_s + event.seconds)
 
 
 def _person(state: State, event: e.PersonChanged) -> State:
@@ -252,6 +267,15 @@ def _permitted(state: State, event: e.PermitGiven) -> State:
 
 def _disposed(state: State, event: e.Disposed) -> State:
     state = replace(state, nonconforming=_without(state.nonconforming, event.part))
+    found = state.at(_key(event))
+    failed = found.failed
+    if event.way == "concession" and (
+        isinstance(failed, e.SoakStopped | e.ClockStopped)
+        or (isinstance(failed, e.TotalOver) and not failed.completed)
+    ):
+        # What was over is allowed; the time that it still has to be in, or to be held down, is not.
+        state = _with_pass(state, _key(event), stop=None, failed=None)
+        return replace(state, allowed=(*state.allowed, event))
     if event.way == "concession":
         return replace(_complete(state, event, stop=None), allowed=(*state.allowed, event))
     in_hand = None if state.in_hand == _key(event) else state.in_hand
@@ -451,6 +475,113 @@ def _waited(state: State, event: e.WaitPassed) -> State:
     return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
 
 
+def _time_came(state: State, event: e.TimeCame) -> State:
+    return _timed(_step_done(state, event, f"waited for {event.name}"), event, event.name)
+
+
+def _soak_point(state: State, event: e.SoakPoint) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks.get(event.step, Soaking())
+    soaking = replace(soaking, points=(*soaking.points, event))
+    state = _entry(state, event, soaks={**soaks, event.step: soaking}, questioned=None)
+    return replace(state, last_done=f"{event.name} {event.typed} {event.unit} ({event.member})")
+
+
+def _soak_round(state: State, event: e.SoakRound) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks[event.step]
+    soaking = replace(
+        soaking,
+        points=(),
+        rounds=(*soaking.rounds, soaking.points),
+        last=event,
+        last_at=Timed(event.at, len(state.marks)),
+        total_s=event.total_s,
+    )
+    return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
+
+
+def _soak_done(state: State, event: e.SoakDone) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.total_s,
+        shown=span_words(timedelta(seconds=event.total_s)),
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _step_done(state, event, f"{event.name} for {known.shown}")
+
+
+def _soak_stopped(state: State, event: e.SoakStopped) -> State:
+    return _with_pass(state, _key(event), failed=event)
+
+
+def _total(state: State, event: e.TotalGrew) -> State:
+    """A total that a correction brought back under its limit stops nothing any more."""
+    state = replace(state, totals={**state.totals, (event.part, event.total): event.sum_si})
+    for key, found in state.passes.items():
+        failed = found.failed
+        if event.over or not isinstance(failed, e.TotalOver) or failed.name != event.total:
+            continue
+        left = tuple(one for one in failed.bearers if one != event.part)
+        if left:
+            state = _with_pass(state, key, failed=replace(failed, bearers=left))
+        elif failed.completed and failed.step not in found.out_of_date:
+            state = _with_pass(state, key, failed=None, done_steps=found.done_steps | {failed.step})
+        else:
+            state = _with_pass(state, key, failed=None)
+    return state
+
+
+def _total_over(state: State, event: e.TotalOver) -> State:
+    found = state.at(_key(event))
+    state = _with_pass(
+        state, _key(event), failed=event, done=False, done_steps=found.done_steps - {event.step}
+    )
+    return replace(state, completed=False)
+
+
+def _clock(state: State, event: e.StepEvent, clock: Clock, **changes: object) -> State:
+    clocks = {**state.at(_key(event)).clocks, event.step: clock}
+    return _entry(state, event, clocks=clocks, **changes)
+
+
+def _armed(state: State, event: e.ClockArmed) -> State:
+    return _clock(state, event, Clock(armed=event))
+
+
+def _stood_down(state: State, event: e.ClockStoodDown) -> State:
+    return _clock(state, event, Clock())
+
+
+def _clock_started(state: State, event: e.ClockStarted) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    return _clock(state, event, replace(clock, started=Timed(event.at, len(state.marks))))
+
+
+def _clock_stopped(state: State, event: e.ClockStopped) -> State:
+    clock = state.at(_key(event)).clocks[event.step]
+    clock = replace(clock, stopped=event, stopped_at=Timed(event.at, len(state.marks)))
+    return _clock(state, event, clock, failed=None if event.met else event)
+
+
+def _held_down(state: State, event: e.HeldDown) -> State:
+    known = Known(
+        event.name,
+        event.stage,
+        event.part,
+        event.step,
+        worked=event.taken_s,
+        shown=f"{event.taken_s:.1f} s",
+        position=state.positions,
+    )
+    state = replace(state, known={**state.known, (event.part, event.name): known})
+    return _timed(_step_done(state, event, f"{event.name} in {known.shown}"), event, event.timed_as)
+
+
 def _hold(state: State, event: e.HoldReleased) -> State:
     state = _complete(state, event)
     words = f"hold point '{event.title}' released by {event.by}"
@@ -483,6 +614,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.GaugeTaken: _gauge,
     e.LoadMade: _load,
     e.LoadLeft: _left,
+    e.ClockHurried: _hurried,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,
@@ -518,6 +650,18 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.NotWorked: _not_worked,
     e.CheckDecided: _checked,
     e.WaitPassed: _waited,
+    e.TimeCame: _time_came,
+    e.SoakPoint: _soak_point,
+    e.SoakRound: _soak_round,
+    e.SoakDone: _soak_done,
+    e.SoakStopped: _soak_stopped,
+    e.TotalGrew: _total,
+    e.TotalOver: _total_over,
+    e.ClockArmed: _armed,
+    e.ClockStoodDown: _stood_down,
+    e.ClockStarted: _clock_started,
+    e.ClockStopped: _clock_stopped,
+    e.HeldDown: _held_down,
     e.HoldReleased: _hold,
     e.SecondReadingDisagrees: _disagrees,
     e.WitnessCalled: _called,

@@ -14,9 +14,11 @@ from runner.job.fold import fold
 from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
+from runner.job.totals import added, over
 from runner.job.values import NotKnownYet
+from runner.job.waits import decide_window
 from runner.job.working import decide_check, take_rung, work_out
-from runner.procedure.model import Check, Rung, Step, WorkOut
+from runner.procedure.model import Check, Rung, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
 
@@ -25,11 +27,16 @@ def follow(job: Job, state: State, answer: Answer, stamp: dict[str, Any]) -> Ans
     """The answer with all that follows from it by itself. `stamp` says who and when."""
     if isinstance(answer, Refusal):
         return answer
-    given, events = list(answer), []
-    while made := given.pop(0) if given else _next(job, state, stamp):
-        both = [made, *begun_anew(job, state, made, stamp)]
-        events += both
-        state = fold(both, state)
+    events: list[Event] = []
+    for event in answer:
+        grew = added(job, state, event)
+        made = [event, *([grew] if grew else []), *begun_anew(job, state, event, stamp)]
+        events, state = [*events, *made], fold(made, state)
+    stopped = over(job, state, events)
+    events, state = [*events, *stopped], fold(stopped, state)
+    while further := _next(job, state, stamp):
+        made = [further, *begun_anew(job, state, further, stamp)]
+        events, state = [*events, *made], fold(made, state)
     return events
 
 
@@ -89,6 +96,8 @@ def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any
             return decide_check(job, state, part, step, here)
         case Rung():
             return take_rung(job, state, part, step, here)
+        case Window():
+            return decide_window(job, state, part, step, here)
         case _:
             return None
 

@@ -209,7 +209,11 @@ def sign(state: State, step: SignOff, asked: Sign, stamp: Stamp) -> Answer:
 
 
 def release_job(job: Job, state: State, asked: ReleaseJob, stamp: Stamp) -> Answer:
-    """The finished job released by a named person, who in a shop of two has not done the work."""
+    """The finished job released by a named person, who in a shop of two has not done the work. Never a rehearsal."""
+    if state.is_rehearsal:
+        return Refusal(
+            "this is a rehearsal, and no rehearsal is released", "leave it; its record says what it was"
+        )
     if left := not_done(job, state):
         return Refusal(f"{len(left)} passes are not done, the first is '{left[0][0]}' on {left[0][1]}")
     if not is_complete(job, state):

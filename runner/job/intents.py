@@ -93,6 +93,50 @@ class Type:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenDoor:
+    """The oven is opened while a soak runs."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Arm:
+    """The clock is made ready: from here only its keys do anything."""
+
+
+@dataclass(frozen=True, slots=True)
+class StandDown:
+    """The clock is not run now after all."""
+
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClockKey:
+    """The key against the clock: the first time the first act, the second time the second."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A second key that was missed, put in later as a number of seconds, and why it is believed."""
+
+    text: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hurry:
+    """In a rehearsal: as if so much time had gone by."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """The bench looks at its clock: what time alone has brought about is noted. Nothing else is done."""
+
+
+@dataclass(frozen=True, slots=True)
 class Skip:
     """The step in hand is left out, where the procedure lets somebody of a role say so."""
 
@@ -244,6 +288,13 @@ Intent = (
     | Confirm
     | Tick
     | Type
+    | OpenDoor
+    | Arm
+    | StandDown
+    | ClockKey
+    | Estimate
+    | Hurry
+    | Notice
     | Skip
     | StillStand
     | Correct

@@ -8,8 +8,10 @@ from typing import Any
 from runner.job.events import Event, LoadLeft, LoadMade
 from runner.job.intents import LeaveLoad, MakeLoad
 from runner.job.job import Job, Refusal
+from runner.job.moments import Moment
 from runner.job.parts import Part
 from runner.job.passes import is_live, nonconforming_part
+from runner.job.soaks import taken_out
 from runner.job.state import State
 from runner.shop.people import is_name
 
@@ -65,7 +67,7 @@ def _refuse_part(job: Job, state: State, part: Part, kind: str) -> Refusal | Non
     return None
 
 
-def leave(job: Job, state: State, asked: LeaveLoad, stamp: dict[str, Any]) -> Answer:
+def leave(job: Job, state: State, asked: LeaveLoad, now: Moment, stamp: dict[str, Any]) -> Answer:
     """A part taken out of a load before it is through, and why."""
     name = next((one for one in state.loads if one.lower() == asked.name.strip().lower()), None)
     if name is None:
@@ -77,4 +79,5 @@ def leave(job: Job, state: State, asked: LeaveLoad, stamp: dict[str, Any]) -> An
         )
     if not is_name(asked.because):
         return Refusal("taking a part out of a load needs its reason", "one line is enough")
-    return [LoadLeft(**stamp, name=name, part=path, because=asked.because.strip())]
+    heat = taken_out(job, state, name, path, now, stamp)
+    return [*heat, LoadLeft(**stamp, name=name, part=path, because=asked.because.strip())]

@@ -32,6 +32,13 @@ class Elapsed:
 
     lasted: timedelta
     note: str = ""
+    unknown: bool = False
+    """Whether the clock stood behind after a restart, so that nobody knows how much longer it was."""
+
+
+def hurried(moment: Moment, seconds: float) -> Moment:
+    """A moment on both clocks of a rehearsal that was hurried by so much."""
+    return Moment(moment.utc + timedelta(seconds=seconds), moment.boot + seconds, moment.boot_id)
 
 
 def same_boot(one: Moment, two: Moment) -> bool:
@@ -44,7 +51,7 @@ def elapsed(start: Moment, now: Moment, marks: Sequence[Moment] = ()) -> Elapsed
     A restart adds what the wall clock went on by over it, and never so much that all together is more than the wall
     clock went on by since the start: so one that stood behind for a while, and was put right, makes no wait shorter.
     """
-    seconds, restarts, behind = 0.0, 0, 0.0
+    seconds, restarts, behind, unknown = 0.0, 0, 0.0, False
     for before, after in pairwise([start, *marks, now]):
         if same_boot(before, after):
             seconds += after.boot - before.boot
@@ -57,13 +64,24 @@ def elapsed(start: Moment, now: Moment, marks: Sequence[Moment] = ()) -> Elapsed
         if gap < 0 or uncounted > SLACK_S + DRIFT * seconds:
             behind = max(behind, uncounted)
         seconds += counted
+        unknown = unknown or gap < -SLACK_S
     note = ""
     if behind:
         behind_words = span_words(timedelta(seconds=behind))
         note = f"the clock stood {behind_words} behind after a restart; that time is not counted"
     elif restarts:
         note = "the machine was restarted in between; that part is by its wall clock alone"
-    return Elapsed(timedelta(seconds=max(0.0, seconds)), note)
+    return Elapsed(timedelta(seconds=max(0.0, seconds)), note, unknown)
+
+
+def longest(start: Moment, now: Moment, marks: Sequence[Moment] = ()) -> timedelta:
+    """
+    The longest that can have gone by, for what must not last too long. Within one start of the machine that is what its
+    boot clock says, however the wall clock was set; over a restart it is the most that either clock allows, unless that is unknown.
+    """
+    if all(same_boot(before, after) for before, after in pairwise([start, *marks, now])):
+        return timedelta(seconds=now.boot - start.boot)
+    return max(elapsed(start, now, marks).lasted, now.utc - start.utc)
 
 
 def clock_step(before: Moment, now: Moment) -> float:

@@ -16,11 +16,11 @@ from runner.job.people import has_entries, refuse_own, refuse_role
 from runner.job.reworks import begin, refuse_rework
 from runner.job.state import PassKey, State
 from runner.procedure.model import (
-    Check,
     Choose,
     Do,
+    NotBefore,
     Read,
-    Rung,
+    Routed,
     Step,
     Wait,
     WitnessPoint,
@@ -31,6 +31,7 @@ from runner.procedure.model import (
 from runner.shop.people import is_name
 
 Answer = list[Event] | Refusal
+_MAY_BE_CONCEDED = (e.CheckDecided, e.SoakStopped, e.ClockStopped, e.TotalOver)
 Stamp = dict[str, Any]
 
 
@@ -59,7 +60,7 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     found = state.at(key)
     if found.stop is None:
         return Refusal("this pass is not stopped")
-    if found.stop.exit == e.NONCONFORMING and not _is_cleared(state, key):
+    if found.stop.exit == e.NONCONFORMING and not is_cleared(state, key):
         return Refusal(f"{key[1]} is nonconforming ({found.stop.because})", way_on(found.stop.exit))
     lock = nonconforming_part(job, state, job.part_of(key))
     if lock and lock.path != key[1]:
@@ -74,7 +75,7 @@ def take_up(job: Job, state: State, key: PassKey, asked: TakeUp, stamp: Stamp) -
     return [e.PassTakenUp(**stamp, because=asked.because.strip())]
 
 
-def _is_cleared(state: State, key: PassKey) -> bool:
+def is_cleared(state: State, key: PassKey) -> bool:
     """Whether a nonconformance was said of a verdict that no longer stands, for its value was corrected or moved."""
     found = state.at(key)
     return found.stop is not None and found.stop.on_verdict and found.failed is None
@@ -89,8 +90,7 @@ def ways_out(job: Job, state: State, key: PassKey) -> tuple[str, ...]:
     number = found.stop.step if found.stop else found.failed.step if found.failed else 0
     if not number:
         return ()
-    step = job.step(key, number)
-    routes = step.routes if isinstance(step, Check | Rung) and found.failed else ()
+    routes = _routes(job, state, key, number)
     open_routes = [
         one
         for one in routes
@@ -103,6 +103,15 @@ def ways_out(job: Job, state: State, key: PassKey) -> tuple[str, ...]:
     ends = [one for one in routes if one in ("scrap", "return")]
     ends += [one for one in ("scrap", "return") if one not in ends]
     return (*open_routes, *ends)
+
+
+def _routes(job: Job, state: State, key: PassKey, number: int) -> tuple[str, ...]:
+    """What the procedure names at what stopped this step, as far as it names anything."""
+    failed, step = state.at(key).failed, job.step(key, number)
+    if failed is None:
+        return ()
+    told: tuple[str, ...] = getattr(failed, "routes", ())
+    return told or (step.routes if isinstance(step, Routed) else ())
 
 
 def dispose(job: Job, state: State, key: PassKey, asked: Dispose, stamp: Stamp) -> Answer:
@@ -130,7 +139,7 @@ def dispose(job: Job, state: State, key: PassKey, asked: Dispose, stamp: Stamp) 
     if not at_once and (refusal := refuse_decider(job, state, key, asked.way, asked.by)):
         return refusal
     if asked.way == "concession" and not (
-        isinstance(found.failed, e.CheckDecided) and found.failed.step == number
+        isinstance(found.failed, _MAY_BE_CONCEDED) and found.failed.step == number
     ):
         return Refusal("a concession opens a check that was not met, and none stands here")
     stamp = {**stamp, "step": number}
@@ -159,8 +168,7 @@ def _without_part(job: Job, state: State, gone: Part) -> tuple[Ref, ...]:
 
 def _not_offered(job: Job, state: State, key: PassKey, number: int, way: str) -> Refusal:
     offered = ways_out(job, state, key)
-    step = job.step(key, number)
-    if isinstance(step, Check | Rung) and way in step.routes and job.procedure.rework(way):
+    if way in _routes(job, state, key, number) and job.procedure.rework(way):
         refusal = refuse_rework(job, state, key, number, way)
         if refusal:
             return refusal
@@ -192,7 +200,7 @@ def may_permit(job: Job, state: State, key: PassKey) -> bool:
     if stop_ is None or stop_.exit == e.NONCONFORMING:
         return False
     step: Step = job.step(key, stop_.step)
-    return isinstance(step, Do | Zero | Read | Choose | Write | Wait | WitnessPoint | WorkOut)
+    return isinstance(step, Do | Zero | Read | Choose | Write | Wait | NotBefore | WitnessPoint | WorkOut)
 
 
 def permit(job: Job, state: State, key: PassKey, asked: Permit, stamp: Stamp) -> Answer:

@@ -28,6 +28,7 @@ class Opening:
     named: Mapping[str, Sequence[str]]
     alone: bool
     invented: bool = False
+    rehearsal: bool = False
     zone: str = "UTC"
     decimal_mark: str = "."
 
@@ -86,6 +87,7 @@ def open_job(
         named=tuple((level, tuple(asked.named[level])) for level in wanted),
         alone=asked.alone,
         invented=asked.invented,
+        rehearsal=asked.rehearsal,
         zone=asked.zone,
         decimal_mark=asked.decimal_mark,
     )

@@ -9,7 +9,7 @@ from runner.job.events import ZeroRead
 from runner.job.job import Job, Refusal
 from runner.job.parts import WHOLE_JOB, Part
 from runner.job.state import Pass, PassKey, State
-from runner.procedure.model import Stage, Step
+from runner.procedure.model import Hazard, Stage, Step
 
 
 class Standing(Enum):
@@ -33,6 +33,14 @@ def next_step(job: Job, state: State, key: PassKey) -> Step | None:
         ),
         None,
     )
+
+
+def to_acknowledge(stage: Stage, found: Pass, step: Step) -> tuple[Hazard, ...]:
+    """The dangers and warnings to be read before a step: its own, and before the first act of a pass its stage's too."""
+    if step.about.number in found.acknowledged:
+        return ()
+    of_stage = () if found.acknowledged else stage.beware
+    return tuple(dict.fromkeys(one for one in (*of_stage, *step.about.beware) if one.asks))
 
 
 def is_live(job: Job, state: State, part: Part) -> bool:

@@ -117,13 +117,19 @@ def is_asked_again(asked: EntryQuestioned | None, step: Read, point: str, quanti
 
 def question(job: Job, state: State, key: PassKey, quantity: Quantity, step: Read, plausible: Limits) -> str:
     """Why an entry is asked for a second time, or nothing: another unit than the one shown, or outside the plausible band."""
-    value = float(quantity.si)
-    if not plausible.meets(value, quantity.si):
-        slip = _slip(quantity, plausible) or _neighbour(job, state, key, quantity, step)
-        band = band_words(plausible, step.unit)
-        return f"{quantity.typed} is outside what is plausible here ({band}){slip}"
-    if quantity.unit != step.unit:
-        return f"{quantity.typed} is {show(quantity.si, step.unit, fine_step(step.unit))}"
+    why = plausible_or_not(quantity, step.unit, plausible)
+    if why.endswith(")"):
+        why += _neighbour(job, state, key, quantity, step)
+    return why
+
+
+def plausible_or_not(quantity: Quantity, unit: Unit, plausible: Limits) -> str:
+    """Why an entry is asked for a second time, with the slip that would explain it; nothing where it needs no question."""
+    if not plausible.meets(float(quantity.si), quantity.si):
+        band = band_words(plausible, unit)
+        return f"{quantity.typed} is outside what is plausible here ({band}){_slip(quantity, plausible)}"
+    if quantity.unit != unit:
+        return f"{quantity.typed} is {show(quantity.si, unit, fine_step(unit))}"
     return ""
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from runner.formula.evaluate import work_condition
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
 from runner.job.dependence import is_begun, made_by, names_used, standing_on
@@ -22,11 +21,11 @@ from runner.job.events import (
 )
 from runner.job.intents import Dispose
 from runner.job.job import Job, Refusal
-from runner.job.parts import Part
+from runner.job.parts import WHOLE_JOB, Part
 from runner.job.people import has_entries
 from runner.job.state import PassKey, State
-from runner.job.values import find_all, known_outward
-from runner.procedure.model import Check, Choose, Read, Rework, Stage, Step, Wait, WorkOut, Write
+from runner.job.values import find_all, is_so, known_outward
+from runner.procedure.model import Check, Rework, Stage, Step
 from runner.procedure.order import before
 
 Stamp = dict[str, Any]
@@ -57,7 +56,7 @@ def _refuse_condition(job: Job, state: State, part: Part, rework: Rework) -> Ref
     tree, text = rework.only_if.tree, rework.only_if.text
     try:
         found = find_all(job, state, part, [tree])
-        if work_condition(tree, {name: one.value for name, one in found.items()}):
+        if is_so(tree, found):
             return None
     except CannotBeWorked as why:
         return Refusal(f"'{rework.title}' is only if {text}, and that can't be worked out: {why}")
@@ -99,7 +98,7 @@ def begin(job: Job, state: State, key: PassKey, rework: Rework, asked: Dispose, 
         role=_role(job, rework),
         identified=asked.identified,
         because=asked.because.strip(),
-        solo=has_entries(state, asked.by, key),
+        solo=state.at(key).stop is not None and has_entries(state, asked.by, key),
         count=state.reworks.get((part.path, rework.title), 0) + 1,
         at_most=rework.at_most,
         ladder=rework.climb,
@@ -165,7 +164,7 @@ def _names(step: Step) -> set[str]:
 
 
 def _is_named(step: Step) -> bool:
-    return isinstance(step, Read | WorkOut | Choose | Write | Wait)
+    return bool(made_by(WHOLE_JOB, step))
 
 
 def _at(job: Job, part: Part, level: str) -> Part:

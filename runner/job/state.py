@@ -41,7 +41,36 @@ class Timed:
     marks: int
 
 
-Failure = e.CheckDecided | e.NotWorked | e.ZeroRead | e.SecondReadingDisagrees
+@dataclass(frozen=True, slots=True)
+class Soaking:
+    """A soak so far: the points of the round being read, the rounds read, when the last one was, and the time counted."""
+
+    points: tuple[e.SoakPoint, ...] = ()
+    rounds: tuple[tuple[e.SoakPoint, ...], ...] = ()
+    last: e.SoakRound | None = None
+    last_at: Timed | None = None
+    total_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """An act against the clock: armed, begun, and stopped, as far as it has come."""
+
+    armed: e.ClockArmed | None = None
+    started: Timed | None = None
+    stopped: e.ClockStopped | None = None
+    stopped_at: Timed | None = None
+
+
+Failure = (
+    e.CheckDecided
+    | e.NotWorked
+    | e.ZeroRead
+    | e.SecondReadingDisagrees
+    | e.SoakStopped
+    | e.ClockStopped
+    | e.TotalOver
+)
 """What stops a pass by itself."""
 
 
@@ -75,6 +104,8 @@ class Pass:
     again: Mapping[int, int] = field(default_factory=dict)
     branches: Mapping[tuple[int, int], e.BranchDecided] = field(default_factory=dict)
     called: Mapping[int, Timed] = field(default_factory=dict)
+    soaks: Mapping[int, Soaking] = field(default_factory=dict)
+    clocks: Mapping[int, Clock] = field(default_factory=dict)
     zeroed: Mapping[int, str] = field(default_factory=dict)
     questioned: e.EntryQuestioned | None = None
     checked: Mapping[int, e.CheckDecided] = field(default_factory=dict)
@@ -100,6 +131,8 @@ class State:
     loads: Mapping[str, Load] = field(default_factory=dict)
     """Every load made, by its name, oldest first."""
     prerequisites: int = 0
+    hurried_s: float = 0.0
+    """How far a rehearsal's clocks were hurried in all."""
     suspended: e.JobSuspended | None = None
     handed_over: e.HandoverGiven | None = None
     completed: bool = False
@@ -110,6 +143,8 @@ class State:
     times: Mapping[tuple[str, str], Timed] = field(default_factory=dict)
     rungs: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """The rung each part is on, by its path and the ladder, counted from 1."""
+    totals: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    """What has added up on each part, in SI, by its path and the total."""
     reworks: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """How often each rework was begun, by the part's path and its title."""
     origins: Mapping[PassKey, str] = field(default_factory=dict)
@@ -123,6 +158,10 @@ class State:
     acted_at: Moment | None = None
     """When somebody last did something in this sitting."""
     marks: tuple[Moment, ...] = ()
+
+    @property
+    def is_rehearsal(self) -> bool:
+        return self.opened is not None and self.opened.rehearsal
 
     def at(self, key: PassKey) -> Pass:
         return self.passes.get(key, Pass())

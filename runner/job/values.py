@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from runner.formula.tree import EVERY, Tree, names_in
-from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain
+from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain, work_measured
 from runner.formula.values import CannotBeWorked, Named
 from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.job.state import Known, State
-from runner.procedure.model import Ladder, Read, Table, TableRow
-from runner.quantities.quantity import Quantity
+from runner.procedure.model import Ladder, Read, Table, TableRow, Total
+from runner.quantities.quantity import Quantity, fine_step, show
+from runner.quantities.units import Unit, unit
 
 NEAR = 1e-9
 """Relative: floats this near to a bound stand on it, for they were worked from exact readings."""
@@ -75,6 +76,9 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
     ladder = job.procedure.ladder(name)
     if ladder:
         return _of_ladder(job, state, part, ladder)
+    total = job.procedure.total(name)
+    if total:
+        return _of_total(job, state, part, total)
     level = job.procedure.level(name)
     if level:
         outer = next(one for one in job.parts.outward(part) if one.level == level.name)
@@ -142,12 +146,31 @@ def _gone(job: Job, state: State, part: Part) -> bool:
     return any(outer.path in state.gone for outer in job.parts.outward(part))
 
 
+def _of_total(job: Job, state: State, part: Part, total: Total) -> Found:
+    owner = next(one for one in job.parts.outward(part) if one.level == total.for_each)
+    sum_ = state.totals.get((owner.path, total.name), 0.0)
+    shown_in = minutes() if total.over else total.most.unit
+    shown = show(sum_, shown_in, fine_step(shown_in))
+    return Found(Uncertain(sum_), None, shown, f"added up on {owner.path}")
+
+
+def minutes() -> Unit:
+    found = unit("min")
+    assert found
+    return found
+
+
 def _of_ladder(job: Job, state: State, part: Part, ladder: Ladder) -> Found:
     owner = next(one for one in job.parts.outward(part) if one.level == ladder.for_each)
     rung = state.rungs.get((owner.path, ladder.name), 1)
     size = ladder.rungs[rung - 1]
     origin = f"rung {rung} of {len(ladder.rungs)} of {ladder.name}, {ladder.source}"
     return Found(Uncertain(float(size.si)), size.si, size.typed, origin, ladder.source)
+
+
+def is_so(tree: Tree, found: dict[str, Found]) -> bool:
+    """Whether a condition is so for these values. Raises CannotBeWorked where they leave it without an answer."""
+    return bool(work_measured(tree, {name: one.uncertain for name, one in found.items()}))
 
 
 def inputs_of(found: dict[str, Found]) -> tuple[Input, ...]:

@@ -13,8 +13,10 @@ def line(event: Event) -> str:
     """What happened, in one line without who and when."""
     match event:
         case e.JobOpened():
-            return f"job {event.job} opened on {event.procedure_id} revision {event.revision}" + (
-                ", one person working alone" if event.alone else ""
+            return (
+                f"job {event.job} opened on {event.procedure_id} revision {event.revision}"
+                + (", one person working alone" if event.alone else "")
+                + (", as a REHEARSAL" if event.rehearsal else "")
             )
         case e.SittingBegun():
             return f"taken up on {event.machine} with {event.program}"
@@ -47,6 +49,8 @@ def line(event: Event) -> str:
             return f"suspended: {because}"
         case e.JobResumed(last=last):
             return f"taken up again after: {last}" if last else "taken up again"
+        case e.ClockHurried(seconds=seconds):
+            return f"hurried by {span_words(timedelta(seconds=seconds))}"
         case e.LoadMade():
             return f"{event.name} ({event.kind}): {', '.join(event.parts)}"
         case e.LoadLeft(name=name, part=part, because=because):
@@ -60,7 +64,7 @@ def line(event: Event) -> str:
         case e.JobReleased():
             return f"released by {event.by} as {event.role}: {event.statement}" + _solo(event.solo)
         case _:
-            return _of_a_value(event) or _of_a_gate(event) or _of_going_back(event)
+            return _of_a_value(event) or _of_a_gate(event) or _of_time(event) or _of_going_back(event)
 
 
 def _of_a_value(event: Event) -> str:
@@ -140,18 +144,69 @@ def _of_a_gate(event: Event) -> str:
         case e.ReworkBegun():
             by = _by(event.by, event.role, event.identified)
             rung = f"; {event.ladder} on rung {event.rung}, {event.size}" if event.ladder else ""
-            times = f"{event.count} of at most {event.at_most}"
-            return f"{event.kind} '{event.title}', {times}{by}: {event.because}{rung}" + _solo(event.solo)
+            return f"{rework_words(event)}{by}: {event.because}{rung}" + _solo(event.solo)
         case e.ReworkStepsBegun(stage=title):
             return f"'{title}' in hand"
         case _:
             return ""
 
 
+def _of_time(event: Event) -> str:
+    match event:
+        case e.TimeCame():
+            return f"{event.name}: {event.due}" + (f" ({event.note})" if event.note else "")
+        case e.SoakPoint():
+            where = f"{event.member} {event.point}".strip()
+            unit = "" if event.typed.endswith(event.unit) else f" {event.unit}"
+            gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
+            twice = f" (typed twice: {event.questioned})" if event.questioned else ""
+            return f"{event.name} {where} {event.typed}{unit}{gauge}{twice}"
+        case e.SoakRound():
+            verdict = "inside" if event.inside else "NOT INSIDE"
+            note = f" ({event.note})" if event.note else ""
+            counted = (
+                f"{_span(event.counted_s)} counted, {_span(event.total_s)} in all, {_span(event.left_s)} left"
+            )
+            band = f"{event.coldest} to {event.hottest}, {verdict} {event.limits}"
+            return f"{event.name} round {event.round}: {band}; {counted}{note}"
+        case e.SoakDone():
+            return f"{event.name} soaked {_span(event.total_s)} of at least {event.least} ({event.source})"
+        case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
+            return f"STOPPED: {sentence}"
+        case e.DoorOpened(because=because):
+            return f"the oven was opened: {because}"
+        case e.TotalGrew():
+            over = "OVER the" if event.over else "of the"
+            return f"{event.total} on {event.part} is {event.shown}, {over} {event.most} it may add up to: {event.because}"
+        case e.ClockArmed():
+            limits = (
+                f"useful {event.useful_s:.1f} s ({event.useful}), last {event.last_s:.1f} s ({event.last})"
+            )
+            inputs = ", ".join(f"{one.name} {one.shown}" for one in event.inputs)
+            return f"{event.name} armed: {limits}" + (f", for {inputs}" if inputs else "")
+        case e.ClockStoodDown():
+            return f"{event.name} stood down: {event.because}"
+        case e.ClockStarted():
+            return f"{event.name} begun: {event.act}"
+        case e.ClockStopped():
+            allowed = f"useful {event.useful_s:.1f} s, last {event.last_s:.1f} s"
+            estimate = f"; AN ESTIMATE put in later: {event.estimated}" if event.estimated else ""
+            return f"{event.act or 'MISSED'}: {event.sentence} ({allowed}){estimate}"
+        case e.HeldDown():
+            return f"{event.name} held down {event.held_s:.1f} s after {event.taken_s:.1f} s"
+        case _:
+            return ""
+
+
+def _span(seconds: float) -> str:
+    return span_words(timedelta(seconds=seconds))
+
+
 def _of_going_back(event: Event) -> str:
     match event:
         case e.ReadingSuperseded():
-            return f"{event.name} measured again: {event.because}"
+            what = "measured again" if event.counts else "no longer counts, and is taken anew"
+            return f"{event.name} {what}: {event.because}"
         case e.ReadingCorrected():
             point = f" {event.point}" if event.point else ""
             return f"{event.name}{point} corrected from {event.was} to {event.typed}: {event.because}"
@@ -173,6 +228,11 @@ def _by(name: str, role: str, identified: str) -> str:
 
 def _which(instrument: str, gauge: str) -> str:
     return f"{instrument} {gauge}" if gauge else instrument
+
+
+def rework_words(event: e.ReworkBegun) -> str:
+    """A rework by its title, and how often it was begun on the part."""
+    return f"{event.kind} '{event.title}', {event.count} of at most {event.at_most}"
 
 
 def _numbers(steps: tuple[int, ...]) -> str:

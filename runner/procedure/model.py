@@ -366,6 +366,10 @@ Step = (
 )
 
 
+Routed = Check | Rung | Window | Soak | AgainstTheClock
+"""Steps that may stop a pass by themselves, and say what may be decided then."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stage:
     """

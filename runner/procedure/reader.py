@@ -52,8 +52,9 @@ def read_procedure(
     context = Context(lists, roles, titles_of(head), problems)
     stages = read_stages(head, context)
     innermost = lists.parts[-1].name if lists.parts else JOB
-    reworks = for_their_parts(stages, read_reworks(head, context), innermost)
-    procedure = _procedure(head, lists, roles, stages, reworks, read_totals(head, context), text)
+    totals = read_totals(head, context)
+    reworks = for_their_parts(stages, read_reworks(head, context), totals, innermost)
+    procedure = _procedure(head, lists, roles, stages, reworks, totals, text)
     if len(problems) >= MOST_PROBLEMS:
         return None, in_order(problems)[:MOST_PROBLEMS]
     scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried(), procedure.totals)

@@ -1,29 +1,35 @@
-"""Which checks lead to a rework, and which parts it is for."""
+"""Which steps lead to a rework, and which parts it is for."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from runner.procedure.model import Check, Rework, Rung, Stage, Step
+from runner.procedure.model import Rework, Routed, Stage, Step, Total
 
 Lead = tuple[Stage, Step]
 
 
-def leads_to(stages: Sequence[Stage], reworks: Sequence[Stage]) -> Mapping[str, list[Lead]]:
-    """For each title in an `if not`, the checks and rungs that lead there, in the order of the file."""
+def leads_to(
+    stages: Sequence[Stage], reworks: Sequence[Stage], totals: Sequence[Total] = ()
+) -> Mapping[str, list[Lead]]:
+    """For each title in an `if not`, the steps that lead there by themselves or by a total, in the order of the file."""
     found: dict[str, list[Lead]] = {}
     for stage in (*stages, *reworks):
         for step in stage.steps:
-            if isinstance(step, Check | Rung):
-                for route in step.routes:
-                    found.setdefault(route, []).append((stage, step))
+            adds_to = getattr(step, "adds_to", "")
+            routes = step.routes if isinstance(step, Routed) else ()
+            routes += tuple(route for total in totals if total.name == adds_to for route in total.routes)
+            for route in dict.fromkeys(routes):
+                found.setdefault(route, []).append((stage, step))
     return found
 
 
-def levels_of(stages: Sequence[Stage], reworks: Sequence[Rework]) -> dict[str, dict[str, Step]]:
+def levels_of(
+    stages: Sequence[Stage], reworks: Sequence[Rework], totals: Sequence[Total]
+) -> dict[str, dict[str, Step]]:
     """For each rework the levels it is come to on, from a stage or through other reworks, each with the first that does."""
-    leads = leads_to(stages, [rework.stage for rework in reworks])
+    leads = leads_to(stages, [rework.stage for rework in reworks], totals)
     found: dict[str, dict[str, Step]] = {rework.title: {} for rework in reworks}
     changed = True
     while changed:
@@ -36,9 +42,11 @@ def levels_of(stages: Sequence[Stage], reworks: Sequence[Rework]) -> dict[str, d
     return found
 
 
-def for_their_parts(stages: Sequence[Stage], reworks: Sequence[Rework], otherwise: str) -> tuple[Rework, ...]:
+def for_their_parts(
+    stages: Sequence[Stage], reworks: Sequence[Rework], totals: Sequence[Total], otherwise: str
+) -> tuple[Rework, ...]:
     """The reworks, each for the parts that the first check which leads to it is for; for others where none does."""
-    levels = levels_of(stages, reworks)
+    levels = levels_of(stages, reworks, totals)
     return tuple(
         replace(rework, stage=replace(rework.stage, for_each=next(iter(levels[rework.title]), otherwise)))
         for rework in reworks

@@ -24,6 +24,7 @@ from runner.procedure.model import (
     Soak,
     Stage,
     Step,
+    Total,
     Wait,
     Window,
     WorkOut,
@@ -46,6 +47,9 @@ def apply(procedure: Procedure, scope: Scope, places: Places) -> tuple[Procedure
     stages = tuple(rules.stage(stage) for stage in procedure.stages)
     steps = [rules.stage(rework.stage) for rework in procedure.reworks]
     reworks = tuple(replace(one, stage=its) for one, its in zip(procedure.reworks, steps, strict=True))
+    for total in procedure.totals:
+        rules.from_memory(total.source, total.line)
+        rules.concession(total.routes, total.line)
     for rework in reworks:
         if rework.only_if:  # it holds wherever a check leads to it
             rules.condition(rework.only_if, Spot(rework.stage, 1))
@@ -82,7 +86,7 @@ class _Rules:
                 return self.work_out(step, spot)
             case Read():
                 self.range(step.plausible, step.unit.kind, "plausible", spot)
-                self.total(step.adds_to, step.unit.kind, spot, step.about.line)
+                self.adds(step, spot)
             case Zero():
                 self.range(step.within, step.unit.kind, step.instrument, spot)
             case Rung():
@@ -331,7 +335,14 @@ class _Rules:
         self.range(step.within, step.unit.kind, step.name, spot)
         over = self.formula(step.never_over, spot)
         self.one_of_its_kind(step.never_over, over, step.unit.kind, step.name)
-        self.total(step.adds_to, step.unit.kind, spot, step.about.line)
+        total = self.total(step.adds_to, spot, step.about.line)
+        if total and total.over is None:
+            what = f"'{total.name}' adds up {total.most.kind.words}, and a soak adds time over a temperature"
+            fix = "add over: and a temperature to the total"
+            self.wrong("kinds", step.about.line, what, fix, total.name, "adds to")
+        elif total and total.over and total.over.kind != step.unit.kind:
+            what = f"'{total.name}' counts over {total.over.kind.words}, and this is {step.unit.kind.words}"
+            self.wrong("kinds", step.about.line, what, "look at which total was meant", total.name, "adds to")
         self.from_memory(step.source, step.about.line)
         self.concession(step.routes, step.about.line)
 
@@ -340,25 +351,35 @@ class _Rules:
             self.one_of_its_kind(limit, self.formula(limit, spot), TIME, step.name)
         self.concession(step.routes, step.about.line)
 
-    def total(self, name: str, kind: Kind, spot: Spot, line: int) -> None:
-        """What is added to is a total of these parts, and adds up values of this sort, or the time over one."""
-        if not name:
+    def adds(self, step: Read, spot: Spot) -> None:
+        """One value of the sort that its total adds up."""
+        total = self.total(step.adds_to, spot, step.about.line)
+        if total is None:
             return
+        if len(step.points) > 1:
+            what, fix = f"'{step.name}' has several points, and a total grows by one value", "read one value"
+            self.wrong("group", step.about.line, what, fix, total.name, "adds to")
+        elif total.most.kind != step.unit.kind:
+            what = f"'{total.name}' adds up {total.most.kind.words}, and this is {step.unit.kind.words}"
+            self.wrong("kinds", step.about.line, what, "look at which total was meant", total.name, "adds to")
+
+    def total(self, name: str, spot: Spot, line: int) -> Total | None:
+        """The total that is added to, if it is one of these parts."""
+        if not name:
+            return None
         total = self.scope.totals.get(name)
         if total is None:
             if name not in self.scope.attempted:
                 what, fix = f"no total is called '{name}'", suggestion(name, self.scope.totals)
                 self.wrong("unknown-total", line, what, fix, name, "adds to")
-            return
-        counted = total.over.kind if total.over else total.most.kind
-        if counted != kind and not (total.over and kind == TIME):
-            what = f"'{name}' adds up {counted.words}, and this is {kind.words}"
-            self.wrong("kinds", line, what, "look at which total was meant", name, "adds to")
+            return None
         here = self.scope.levels.get(spot.stage.for_each)
         level = here.of if here and here.of else spot.stage.for_each
         if total.for_each not in self.scope.path(level):
             what = f"'{name}' is for each {total.for_each}, and this stage is for {spot.stage.for_each}"
             self.wrong("which-part", line, what, "add it in a stage for those parts", name, "adds to")
+            return None
+        return total
 
 
 _ONE = (Shape.ONE, Shape.CHOICE)

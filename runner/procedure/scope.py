@@ -89,14 +89,14 @@ class Scope:
     ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
         self.within = done_within(stages, lists.parts)
-        self.leads = leads_to(stages, reworks)
+        self.leads = leads_to(stages, reworks, totals)
         self.made: dict[str, Made] = {}
         self.used: set[str] = set()
         self._ordered: dict[tuple[str, str, bool], FormulaProblem | None] = {}
         self.tables: Mapping[str, Table] = {table.name: table for table in lists.tables}
         self.givens = {given.name: given for given in lists.givens}
         self.ladders: Mapping[str, Ladder] = {ladder.name: ladder for ladder in lists.ladders}
-        self.totals: Mapping[str, Total] = {total.name: total for total in totals}
+        self.totals: Mapping[str, Total] = {total.name: total for total in reversed(totals)}
         self.levels: Mapping[str, PartLevel] = {part.name: part for part in lists.parts}
         for stage in (*stages, *reworks):
             for step in stage.steps:

@@ -16,7 +16,7 @@ _KINDS = ("rework", "repair")
 
 
 def ways_back(procedure: Procedure, scope: Scope, findings: Findings) -> None:
-    levels = levels_of(procedure.stages, procedure.reworks)
+    levels = levels_of(procedure.stages, procedure.reworks, procedure.totals)
     for rework in procedure.reworks:
         if len(findings.problems) < MOST_PROBLEMS:
             _way_back(rework, levels[rework.title], procedure, scope, findings)

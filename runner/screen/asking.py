@@ -4,47 +4,89 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
-from runner.job import events as e
-from runner.job.holds import refuse_job_releaser, refuse_releaser
-from runner.job.intents import (
-    ChangePerson,
-    Dispose,
-    Intent,
-    MeasureAgain,
-    Release,
-    ReleaseJob,
-    Sign,
-    Stop,
-    Suspend,
-    TakeUp,
-)
+from runner.job.intents import ChangePerson, HandOver, Intent, Stop, Suspend, TakeGauge, TakeUp
 from runner.job.job import Job
-from runner.job.nonconformance import refuse_decider, role_for, ways_out
-from runner.job.reworks import stood_on
-from runner.job.state import PassKey, State
-from runner.procedure.model import HoldPoint, Read, SignOff
+from runner.job.moments import Moment
+from runner.shop.gauges import is_overdue
 from runner.shop.people import is_name
+
+T = TypeVar("T")
+PAGE = 10
+"""Choices shown at once: letters a to j, for a gauge sends digits whenever its button is pressed."""
+_LETTERS = "abcdefghij"
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """
-    What is asked. With `keys` it is answered by one of them, else by a text and Enter. `then` gives the next question
-    or the intent that the answers make, or a sentence why the answer won't do.
+    What is asked. With `keys` it is answered by one of them, else by a text and Enter; `is_secret` where nobody may see
+    that text. `then` gives the next question or the act that the answers make, or a sentence why the answer won't do.
     """
 
     ask: str
-    then: Callable[[str], Question | Intent | str]
+    then: Callable[[str], Answer]
     keys: Mapping[str, str] = field(default_factory=dict)
+    is_secret: bool = False
 
 
-def text(ask: str, wanted: str, make: Callable[[str], Question | Intent | str]) -> Question:
+@dataclass(frozen=True, slots=True)
+class WithPin:
+    """An act with the PIN of the person by whose name it is done."""
+
+    intent: Intent
+    pin: str = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class InTurn:
+    """Two acts, the second only once the first is kept."""
+
+    first: Intent
+    second: Intent
+
+
+Answer = Question | Intent | WithPin | InTurn | str
+
+
+def text(ask: str, wanted: str, make: Callable[[str], Answer]) -> Question:
     """A question for a name or a reason; a gauge's number is neither."""
     return Question(
         ask,
         lambda answer: make(answer) if is_name(answer) else f"'{answer}' is no {wanted}; write it in words",
     )
+
+
+def pick(
+    ask: str,
+    choices: Sequence[tuple[str, T]],
+    then: Callable[[T], Answer],
+    other: Mapping[str, tuple[str, Callable[[], Answer]]] | None = None,
+    start: int = 0,
+) -> Question:
+    """One of several by its letter, ten at a time; `other` has further keys with their words and what they lead to."""
+    shown = dict(zip(_LETTERS, choices[start : start + PAGE], strict=False))
+    other = other or {}
+    keys = {letter: words for letter, (words, _) in shown.items()}
+    keys |= {key: words for key, (words, _) in other.items()}
+    if len(choices) > PAGE:
+        keys["y"] = f"others, {len(choices)} in all"
+
+    def answered(key: str) -> Answer:
+        if key in other:
+            return other[key][1]()
+        if key == "y":
+            following = start + PAGE
+            return pick(ask, choices, then, other, following if following < len(choices) else 0)
+        return then(shown[key][1])
+
+    return Question(ask, answered, keys)
+
+
+def confirm(ask: str, words: str, make: Callable[[], Answer]) -> Question:
+    """A last look before an act; y does it, and no other key."""
+    return Question(ask, lambda _: make(), {"y": words})
 
 
 def stop(exit_: str, part: str) -> Question:
@@ -55,6 +97,19 @@ def suspend() -> Question:
     return text("Stop note: what is loose, hot or half done?", "note", Suspend)
 
 
+def not_so(prerequisite: str) -> Question:
+    """A prerequisite that isn't so suspends the job, and the note says which."""
+    return text(
+        f"Not so: {prerequisite}. What is it then, and who sees to it?",
+        "note",
+        lambda said: Suspend(f"not so: {prerequisite}: {said}"),
+    )
+
+
+def hand_over() -> Question:
+    return text("Handover note: what isn't ordinary, and what comes next?", "note", HandOver)
+
+
 def take_up() -> Question:
     return text("What has changed, so that it can go on?", "reason", TakeUp)
 
@@ -63,102 +118,19 @@ def person() -> Question:
     return text("Who is at the bench now?", "name", ChangePerson)
 
 
-def sign(step: SignOff) -> Question:
-    return text(f"Type your name to sign: {step.text}", "name", Sign)
+def pin(name: str, intent: Intent) -> Question:
+    """The PIN of the person by whose name an act is done."""
+    return Question(f"PIN of {name}?", lambda typed: WithPin(intent, typed), is_secret=True)
 
 
-def again(job: Job, state: State, key: PassKey) -> Question | None:
-    """Which reading is taken again, and why. After a failed check only what the checked value stood on is offered."""
-    names = _readings(job, state, key)
-    if not names:
-        return None
-    if len(names) == 1:
-        return _why_again(names[0])
-    # Letters, because a gauge sends digits whenever its button is pressed.
-    keys = dict(zip("abcdefghij", names, strict=False))
-    return Question("Which reading is taken again?", lambda answer: _why_again(keys[answer]), keys)
-
-
-def _why_again(name: str) -> Question:
-    return text(f"Why is {name} measured again?", "reason", lambda because: MeasureAgain(name, because))
-
-
-def _readings(job: Job, state: State, key: PassKey) -> list[str]:
-    failed = state.at(key).failed
-    if isinstance(failed, e.CheckDecided):
-        return stood_on(job, state, key, failed.name)
-    if isinstance(failed, e.NotWorked) and failed.inputs:
-        found = [
-            name for one in failed.inputs for name in stood_on(job, state, key, one.name.partition(".")[0])
-        ]
-        return list(dict.fromkeys(found))
-    part = job.part_of(key).path
-    here = [
-        step.name
-        for step in job.stage_of(key).steps
-        if isinstance(step, Read) and (part, step.name) in state.known
+def which_gauge(job: Job, kind: str, now: Moment) -> Question | None:
+    """Which of the shop's instruments is used, where it has several in date."""
+    today = now.utc.astimezone(job.zone).date()
+    choices = [
+        (f"{one.id}, calibrated until {one.calibrated_until.isoformat()}", one.id)
+        for one in job.shop.of_kind(kind)
+        if not is_overdue(one, today)
     ]
-    return list(reversed(here))
-
-
-def release(job: Job, state: State, key: PassKey, step: HoldPoint) -> Question:
-    """The name of whoever releases, each line that must be seen, and the word that releases."""
-
-    def who(by: str) -> Question | str:
-        refusal = refuse_releaser(job, state, key, step, by)
-        return refusal.sentence if refusal else _seen(step, by, ())
-
-    return text(f"Name of the {step.by} who releases '{step.title}'?", "name", who)
-
-
-def _seen(step: HoldPoint, by: str, saw: Sequence[str]) -> Question:
-    if len(saw) == len(step.must_see):
-        what = Release(by, tuple(saw))
-        return Question(
-            f"Type the word release, then Enter, to release '{step.title}'",
-            lambda answer: what if answer.lower() == "release" else f"'{answer}' is not the word release",
-        )
-    line = step.must_see[len(saw)]
-    return Question(f"{by}, look: {line}?", lambda _: _seen(step, by, [*saw, line]), {"v": "seen"})
-
-
-_OWN_KEYS = {"concession": "o", "scrap": "s", "return": "r"}
-
-
-def decide(job: Job, state: State, key: PassKey) -> Question:
-    """What becomes of a nonconforming part, who decides it, and why."""
-    # Letters, because a gauge sends digits whenever its button is pressed.
-    ways = ways_out(job, state, key)
-    own = zip("abcdefghij", (way for way in ways if way not in _OWN_KEYS), strict=False)
-    keys = {**dict(own), **{_OWN_KEYS[way]: way for way in ways if way in _OWN_KEYS}}
-
-    def who(way: str) -> Question:
-        role = role_for(job, way)
-        return text(f"{way} on {key[1]}: name of the {role} who decides?", "name", lambda by: why(way, by))
-
-    def why(way: str, by: str) -> Question | str:
-        refusal = refuse_decider(job, state, key, way, by)
-        if refusal:
-            return refusal.sentence
-        return text(f"{by}, why {way}?", "reason", lambda because: Dispose(way, by, because))
-
-    return Question(f"What becomes of {key[1]}?", lambda pressed: who(keys[pressed]), keys)
-
-
-def release_job(job: Job, state: State) -> Question:
-    """Who releases the finished job, what is said of it, and the word that releases."""
-
-    def what(by: str) -> Question | str:
-        refusal = refuse_job_releaser(job, state, by)
-        if refusal:
-            return refusal.sentence
-        return text(f"{by}, what is released? One line.", "statement", lambda said: word(by, said))
-
-    def word(by: str, said: str) -> Question:
-        whole = ReleaseJob(by, said)
-        return Question(
-            f"Type the word release, then Enter, to release job {job.number}",
-            lambda answer: whole if answer.lower() == "release" else f"'{answer}' is not the word release",
-        )
-
-    return text(f"Name of the {job.procedure.released_by} who releases the job?", "name", what)
+    if not choices:
+        return None
+    return pick(f"Which {kind} do you use?", choices, lambda mark: TakeGauge(kind, mark))

@@ -8,7 +8,6 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widgets import Static
 
-from runner.job.intents import ChangePerson
 from runner.screen.door import content
 from runner.screen.entry import Entry
 from runner.screen.job import REPEAT_S, JobScreen
@@ -19,6 +18,7 @@ from runner.screen.start import OpenNew, Start, TakeUp
 from runner.session.at_work import AtWork
 from runner.session.clock import Clock
 from runner.session.faults import RunnerError
+from runner.session.identity import PinPad
 from runner.session.library import ReadFile, procedure_files, read
 from runner.session.shelf import Line, due_words, job_path, lines
 from runner.shop.people import is_name
@@ -37,6 +37,7 @@ class BenchScreen(Screen[None]):
         self.files: list[ReadFile] = []
         self.marked = self.scrolled = 0
         self.said: list[Row] = []
+        self.pad = PinPad()
         self.draft: Draft | None = None
         self.taking: Path | None = None
         self._pressed = ("", float("-inf"))
@@ -78,6 +79,10 @@ class BenchScreen(Screen[None]):
                 continue
 
     # what the entry line asks and tells
+
+    @property
+    def is_secret(self) -> bool:
+        return False
 
     def wants(self, key: str) -> bool:
         if self.look.is_too_small(self.app.size):
@@ -175,12 +180,12 @@ class BenchScreen(Screen[None]):
         draft, self.draft = self.draft, None
         try:
             at_work = AtWork.open(
-                job_path(self.folder, draft.number), draft.procedure, draft.asked(), self.clock
+                job_path(self.folder, draft.number), draft.procedure, draft.asked(), self.clock, self.pad
             )
         except RunnerError as fault:
             self.complain(f"{fault.what}. {fault.fix}")
             return
-        self.show_job(at_work)
+        self.show_job(at_work, draft.who)
 
     def take_up(self, path: Path, who: str) -> bool:
         """Take a job up again, by a named person: who closed it at night is not always who opens it in the morning."""
@@ -191,19 +196,17 @@ class BenchScreen(Screen[None]):
             self.complain(f"'{who}' is no name")
             return False
         try:
-            at_work = AtWork.resume(path, self.clock)
+            at_work = AtWork.resume(path, self.clock, self.pad)
         except RunnerError as fault:
             self.complain(f"{fault.what}. {fault.fix}")
             return False
         self.taking = None
-        if not at_work.state.released and who != at_work.state.person:
-            at_work.act(ChangePerson(who))
-        self.show_job(at_work)
+        self.show_job(at_work, who)
         return True
 
-    def show_job(self, at_work: AtWork) -> None:
+    def show_job(self, at_work: AtWork, who: str) -> None:
         self.said = []
-        self.app.push_screen(JobScreen(at_work, self.look), self.come_back)
+        self.app.push_screen(JobScreen(at_work, self.look, who), self.come_back)
 
     def come_back(self, _: None) -> None:
         self.look_again()

@@ -42,6 +42,10 @@ class Bench(Protocol):
 
     def complain(self, sentence: str) -> None: ...
 
+    @property
+    def is_secret(self) -> bool:
+        """Whether what is typed now is for nobody's eyes."""
+
 
 class Entry(Input):
     """A line of text. Keys on the empty line are acts where the screen wants them; Enter on an empty line is nothing."""
@@ -88,13 +92,24 @@ class Entry(Input):
 
     def _hand_over(self) -> None:
         """A text with a sign in it that nobody typed is handed to nobody: a figure may be missing there."""
-        if BAD in self.value:
+        typed, at = self.value, self.cursor_position
+        if BAD in typed:
+            what = "what was typed" if self.bench.is_secret else f"'{typed}'"
             self.bench.complain(
-                f"'{self.value}' came with a sign that is no letter; nothing was entered, type it again"
+                f"{what} came with a sign that is no letter; nothing was entered, type it again"
             )
-            self._stands(refused=True)
-        elif self.value.strip():
-            self._stands(refused=not self.bench.submit(self.value.strip()))
+            self._stands(refused=not self.bench.is_secret)
+        elif typed.strip():
+            # Off the line before it is handed over: what is put back meanwhile is not taken off with it.
+            self._stands(refused=False)
+            if not self.bench.submit(typed.strip()):
+                self.put_back(typed, at)
+
+    def put_back(self, text: str, at: int | None = None) -> None:
+        """A text that was not taken stands on the line again, to be seen, mended or handed over once more."""
+        self.value = text
+        self.cursor_position = len(text) if at is None else at
+        self._stands(refused=True)
 
     def _stands(self, *, refused: bool) -> None:
         """A refused text stays to be seen; anything else that was handed over, or left, is gone from the line."""

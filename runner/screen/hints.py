@@ -1,92 +1,72 @@
-"""The keys that do something now, in one or two lines at the foot. What isn't named there does nothing."""
+"""The keys that do something now, in as few lines at the foot as they need. What isn't told there or on the page does nothing."""
 
 from __future__ import annotations
 
-from runner.job import events as e
-from runner.job.job import Job
-from runner.job.passes import next_step
-from runner.job.state import State
-from runner.procedure.model import Do, HoldPoint, Read, SignOff, Wait, Zero
+from collections.abc import Sequence
+
+from runner.procedure.model import Read, Zero
 from runner.screen.asking import Question
-from runner.screen.rows import Row, width_of
+from runner.screen.keys import Act
+from runner.screen.rows import Row, cut, row, width_of
+from runner.screen.view import OVER, View
 
 Hint = tuple[str, str]
-_ALWAYS: list[Hint] = [
-    ("p", "parts"),
-    ("k", "working"),
-    ("l", "steps"),
-    ("u", "person"),
-    ("s", "suspend"),
-    ("q", "leave"),
-]
-_EXITS: list[Hint] = [
-    ("m", "measure again"),
-    ("n", "nonconforming"),
-    ("c", "can't measure"),
-    ("w", "can't do as written"),
-]
+IN_THE_HINTS = 4
+"""Answers that fit into the hints; more stand in lines of their own."""
 
 
-def hints(
-    job: Job, state: State, shows: str, question: Question | None, waiting: bool, width: int
-) -> list[Row]:
-    return _lines(_which(job, state, shows, question, waiting), width)
-
-
-def _which(job: Job, state: State, shows: str, question: Question | None, waiting: bool) -> list[Hint]:
-    if waiting:
-        return [("r", "try again to keep it"), ("q x", "leave without it")]
+def foot(view: View, acts: Sequence[Act], question: Question | None, width: int) -> list[Row]:
+    """The hints of a page, or of the question that stands over it."""
     if question:
-        keys = list(question.keys.items()) or [("Enter", "answers")]
-        return [*keys, ("Esc", "leave it as it was")]
-    match shows:
-        case "working":
-            return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
-        case "steps":
-            return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
-        case "released":
-            return [("k", "working"), ("q", "leave")]
-        case "suspended":
-            return [("t", "take it up again"), ("k", "working"), ("q", "leave")]
-        case "prerequisites":
-            return [("space", "is so"), ("u", "person"), ("s", "suspend"), ("q", "leave")]
-        case "board":
-            back = [("Esc", "back to the step")] if state.in_hand else []
-            ways = [("F2", "person"), ("F4", "suspend"), ("F9", "leave")]
-            return [("type the tag, Enter", "takes it in hand"), ("↑ ↓", "which stage"), *back, *ways]
-        case "completed":
-            return [("r", "release the job"), ("u", "person"), ("q", "leave")]
-        case _:
-            return [*_of_step(job, state), *_ALWAYS]
+        return laid([*_answers(question), ("Esc", "leave it as it was")], width)
+    return laid([*_before(view, acts), *((_name(one.key), one.words) for one in acts if not one.line)], width)
 
 
-def _of_step(job: Job, state: State) -> list[Hint]:
-    assert state.in_hand
-    found, step = state.at(state.in_hand), next_step(job, state, state.in_hand)
-    if found.stop:
-        return [("d", "decide")] if found.stop.exit == e.NONCONFORMING else [("t", "take it up again")]
-    if step is None or isinstance(found.failed, e.CheckDecided | e.NotWorked):
-        return _EXITS
-    warned = any(one.asks for one in step.about.beware) and step.about.number not in found.acknowledged
-    if warned:
-        return [("a", "warning read"), *_EXITS[1:]]
-    match step:
-        case Read() | Zero():
-            first = [("type it, Enter", "enters")]
-        case Do(ticks=ticks):
-            first = [("space", "ticks the marked line" if ticks else "done")]
-        case Wait():
-            first = [("space", "goes on when it is over")]
-        case HoldPoint():
-            first = [("r", "release")]
-        case SignOff():
-            first = [("g", "sign")]
-        case _:
-            first = []
-    return [*first, *_EXITS]
+def choices(question: Question, width: int) -> list[Row]:
+    """Each key that answers in a line of its own, where there are many or their words are long."""
+    if not _are_many(question):
+        return []
+    return [row((f" {key} ", "mark"), f" {cut(words, width - 5)}") for key, words in question.keys.items()]
 
 
-def _lines(found: list[Hint], width: int) -> list[Row]:
+def told(acts: Sequence[Act], width: int) -> list[Row]:
+    """The keys that a page tells itself."""
+    return [row((f" {one.key} ", "mark"), f" {cut(one.line, width - 5)}") for one in acts if one.line]
+
+
+def _are_many(question: Question) -> bool:
+    return len(question.keys) > IN_THE_HINTS or any(len(words) > 24 for words in question.keys.values())
+
+
+def _answers(question: Question) -> list[Hint]:
+    if not question.keys:
+        return [("Enter", "answers")]
+    if _are_many(question):
+        keys = list(question.keys)
+        return [(f"{keys[0]} to {keys[-1]}" if len(keys) > 1 else keys[0], "answers")]
+    return list(question.keys.items())
+
+
+def _before(view: View, acts: Sequence[Act]) -> list[Hint]:
+    """What is typed, picked or scrolled, which no key by itself does."""
+    if view.shows in OVER:
+        return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
+    if view.shows == "board":
+        back = [("Esc", "back to the step")] if view.key else []
+        return [("type the tag, Enter", "takes it in hand"), ("↑ ↓", "which stage"), ("PgDn", "more"), *back]
+    if view.shows != "step" or view.is_stopped or view.must_read:
+        return []
+    if view.takes_text or (isinstance(view.step, Read | Zero) and not view.out_of_date):
+        return [("type it, Enter", "enters")]
+    options = [one.key for one in acts if one.line and not one.words and one.key not in ("v", "m", "e")]
+    return [(f"{options[0]} to {options[-1]}", "one of these is wanted")] if options else []
+
+
+def _name(key: str) -> str:
+    return key.upper() if len(key) > 1 and key[0] == "f" else key
+
+
+def laid(found: Sequence[Hint], width: int) -> list[Row]:
     """The hints on as few lines as they need, never cut in the middle."""
     lines: list[Row] = [[]]
     for key, words in found:

@@ -23,18 +23,27 @@ class Draft:
     who: str
     alone: bool | None
     named: tuple[tuple[str, tuple[str, ...]], ...]
+    rehearsal: bool = False
     read: bool = False
 
     @classmethod
     def of(cls, start: OpenNew) -> Draft:
-        return cls(start.procedure, start.number, start.who, start.alone, tuple(start.named.items()))
+        named = tuple(start.named.items())
+        return cls(start.procedure, start.number, start.who, start.alone, named, start.rehearsal)
 
     @property
     def is_whole(self) -> bool:
         return bool(self.number and self.who) and self.alone is not None and not self._unnamed() and self.read
 
     def asked(self) -> Opening:
-        return Opening(self.number, self.who, dict(self.named), bool(self.alone), zone=zone_here())
+        return Opening(
+            self.number,
+            self.who,
+            dict(self.named),
+            bool(self.alone),
+            rehearsal=self.rehearsal,
+            zone=zone_here(),
+        )
 
     @property
     def question(self) -> Question:

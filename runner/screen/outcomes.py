@@ -24,6 +24,12 @@ def kept_rows(events: tuple[Event, ...], width: int) -> list[Row]:
     return lines
 
 
+def went_rows(events: tuple[Event, ...], width: int) -> list[Row]:
+    """What went out of date meanwhile, and stood in the way of an act, of which nothing was done."""
+    went = "; ".join(line(event) for event in events if isinstance(event, e.WentOutOfDate))
+    return wrapped(f"{went}; that comes first, and nothing else was entered", width, "bad", first="✗ ")
+
+
 def _is_shown_by_the_page(event: Event) -> bool:
     if isinstance(event, e.ZeroRead):
         return not event.good

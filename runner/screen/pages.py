@@ -1,28 +1,24 @@
-"""The pages of the job screen around the step: head, steps of the pass, board of passes, prerequisites, the working, the ends."""
+"""The pages of the job screen around the step: head, prerequisites, the working, the ends of a job."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from runner.job import events as e
 from runner.job.job import Job
-from runner.job.moments import Moment, clock_words
-from runner.job.passes import Standing, is_live, may_begin, next_step, standing
+from runner.job.passes import next_step
 from runner.job.state import PassKey, State
-from runner.paper.record import says
 from runner.screen.big import big, big_width
+from runner.screen.board import GONE
+from runner.screen.handover import allowed
 from runner.screen.rows import EMPTY, Row, beside, cut, row, spread, wrapped
-from runner.screen.steps import glyph_of, value_of
-
-GLYPHS = {
-    Standing.NOT_STARTED: "·",
-    Standing.IN_PROGRESS: ">",
-    Standing.HELD: "!",
-    Standing.DONE: "✓",
-    Standing.NOT_APPLICABLE: "–",
-}
 
 
-def head(job: Job, state: State, due: str, width: int) -> list[Row]:
-    """Always in view: procedure and revision, job, part in large, stage, step n of m, who, and what is due next."""
+def head(job: Job, state: State, due: str, is_nobody_there: bool, width: int) -> list[Row]:
+    """
+    Always in view: procedure and revision, job, part in large, stage, step n of m, who, what is due next, and what was
+    allowed on the part.
+    """
     procedure = job.procedure
     marks = [f"job {job.number}"]
     if state.opened and state.opened.invented:
@@ -38,17 +34,35 @@ def head(job: Job, state: State, due: str, width: int) -> list[Row]:
     part = key[1] if key else "job"
     facts = [
         row(*_where(job, state)),
-        row("at the bench ", (cut(state.person, 30), "strong")),
+        row(*_who(state, is_nobody_there)),
         row(*_due(due)),
     ]
+    marks_on = _allowed(job, state, width)
     if big_width(part) > width // 2:
-        return [top, row((part, "part")), *facts]
-    return [top, *beside(big(part), facts, big_width(part))]
+        return [top, row((part, "part")), *facts, *marks_on]
+    return [top, *beside(big(part), facts, big_width(part)), *marks_on]
+
+
+def _who(state: State, is_nobody_there: bool) -> list[tuple[str, str]]:
+    if is_nobody_there:
+        return [("at the bench ", ""), (f"? who, after {cut(state.person, 30)}", "bad")]
+    return [("at the bench ", ""), (cut(state.person, 30), "strong")]
+
+
+def _allowed(job: Job, state: State, width: int) -> list[Row]:
+    """The newest concession or permit that touches the part in hand, and how many there are, in one line."""
+    found = allowed(job, state, state.in_hand[1] if state.in_hand and state.in_hand[1] != "job" else "")
+    if not found:
+        return []
+    count = f"  (1 of {len(found)})" if len(found) > 1 else ""
+    return [row((cut(f"▲ {found[-1]}", width - len(count)) + count, "bad"))]
 
 
 def _where(job: Job, state: State) -> list[tuple[str, str]]:
     if state.released:
         return [("RELEASED", "good")]
+    if state.handed_over:
+        return [("HANDED OVER", "bad")]
     if state.suspended:
         return [("SUSPENDED", "bad")]
     key = state.in_hand
@@ -65,75 +79,6 @@ def _due(due: str) -> list[tuple[str, str]]:
     return [("next due ", "dim"), (due, "strong")] if due else [("no wait is running", "dim")]
 
 
-def steps_list(job: Job, state: State, key: PassKey, width: int, height: int) -> list[Row]:
-    """Every step of the pass with its state as sign and word; the part round the current one where not all fit."""
-    steps = job.stage_of(key).steps
-    current = next_step(job, state, key)
-    at = current.about.number if current else len(steps)
-    start = max(0, min(at - 1 - height // 2, len(steps) - height))
-    lines: list[Row] = []
-    for step in steps[start : start + height]:
-        sign, word = glyph_of(state, key, step, at)
-        value = value_of(job, state, key, step)
-        style = "ask" if step.about.number == at else "dim" if sign == "·" else ""
-        tail = value or ("" if sign in "✓·" else word)
-        text = cut(f"{sign} {step.about.number:>2} {says(step)}", width - len(tail) - 1)
-        lines.append(spread([(text, style)], [(tail, style)], width))
-    return lines
-
-
-def board(job: Job, state: State, marked: int, width: int, height: int) -> list[Row]:
-    """The passes that may be worked on now, and the parts by stages below, each state a sign and a word."""
-    keys = open_passes(job, state)
-    lines = [row(("Which part is in your hand? Type what is on its tag.", "strong")), EMPTY]
-    for at, key in enumerate(keys):
-        mark = ">" if at == marked else " "
-        found = standing(job, state, key)
-        word = "" if found is Standing.NOT_STARTED else f"  {GLYPHS[found]} {found.value}"
-        lines.append(
-            row(
-                (f" {mark} ", "ask"),
-                (f"{key[1]:<12}", "part" if at == marked else "strong"),
-                f" {cut(key[0], 40)}",
-                (word, "bad" if found is Standing.HELD else "dim"),
-            )
-        )
-    if not keys:
-        lines.append(row(("Nothing may be begun now.", "bad")))
-    room = height - len(lines) - 2
-    grid = _grid(job, state, width)
-    return lines + ([EMPTY, *grid] if len(grid) <= room else [])
-
-
-def open_passes(job: Job, state: State) -> list[PassKey]:
-    """What can be taken in hand: passes that may begin or go on, and held ones, for somebody must decide there."""
-    free = set(may_begin(job, state))
-    held = {key for key in job.keys() if standing(job, state, key) is Standing.HELD}
-    return [key for key in job.keys() if key in free | held]
-
-
-def _grid(job: Job, state: State, width: int) -> list[Row]:
-    span = 14
-    parts = [part for level in job.procedure.parts for part in job.parts.at(level.name)]
-    columns = max(1, (width - 24) // span)
-    lines: list[Row] = []
-    for start in range(0, len(parts), columns):
-        some = parts[start : start + columns]
-        lines.append(row((" " * 24 + "".join(f"{cut(part.path, span - 1):<{span}}" for part in some), "dim")))
-        for stage in job.procedure.stages:
-            cells = []
-            for part in some:
-                if part.level != stage.for_each:
-                    cells.append((" " * span, ""))
-                    continue
-                found = standing(job, state, (stage.title, part.path))
-                style = {Standing.DONE: "good", Standing.HELD: "bad"}.get(found, "dim")
-                cells.append((f"{GLYPHS[found]} {found.value:<{span - 2}}"[:span], style))
-            if any(text.strip() for text, _ in cells):
-                lines.append([(f"{cut(stage.title, 23):<24}", ""), *cells])
-    return lines
-
-
 def prerequisites(job: Job, state: State, width: int) -> list[Row]:
     """What must be so before the first step, each confirmed by itself."""
     lines = [row(("Before anything else, each of these must be so.", "strong")), EMPTY]
@@ -143,33 +88,15 @@ def prerequisites(job: Job, state: State, width: int) -> list[Row]:
         lines += wrapped(
             text, width, "dim" if number <= state.prerequisites else "strong", first=f" {mark} {sign} "
         )
-    return [*lines, EMPTY, row(("space", "mark"), " confirms the marked one")]
-
-
-def suspended(job: Job, state: State, now: Moment, width: int) -> list[Row]:
-    assert state.suspended
-    since = clock_words(state.suspended.at.utc, job.zone, now.utc)
-    lines = [
-        row((" SUSPENDED ", "mark"), f"  by {state.suspended.who} since {since}"),
-        *wrapped(state.suspended.because, width, "strong", first="  "),
-    ]
-    lines += [
-        EMPTY,
-        row("last completed step"),
-        *wrapped(state.last_done or "none", width, "strong", first="  "),
-        EMPTY,
-    ]
     return [
         *lines,
-        *wrapped(
-            "Look at the part: is that so? Then press t to take the job up again. Suspending stops people, not waits.",
-            width,
-        ),
+        EMPTY,
+        row(("space", "mark"), " confirms the marked one, ", ("n", "mark"), " says that it is not so"),
     ]
 
 
 def completed(job: Job, state: State, width: int) -> list[Row]:
-    gone = [f"{part} {way}" for part, way in state.gone.items()]
+    gone = [f"{part} {GONE[way]}" for part, way in state.gone.items()]
     lines = [row((" COMPLETED ", "mark"), "  every pass on every live part is done")]
     if gone:
         lines += wrapped(f"no longer in the job: {', '.join(gone)}", width)
@@ -206,7 +133,7 @@ def released(job: Job, state: State, chain: tuple[int, str], width: int) -> list
     ]
 
 
-def working(job: Job, events: tuple[e.Event, ...], key: PassKey, width: int) -> list[Row]:
+def working(job: Job, events: Sequence[e.Event], key: PassKey, width: int) -> list[Row]:
     """Every value worked out and check decided in this pass: formula, the same with its numbers, and where each came from."""
     lines: list[Row] = []
     for event in events:
@@ -230,9 +157,3 @@ def working(job: Job, events: tuple[e.Event, ...], key: PassKey, width: int) -> 
             )
             lines.append(EMPTY)
     return lines or [row("Nothing has been worked out in this pass yet.")]
-
-
-def live_parts(job: Job, state: State) -> int:
-    return sum(
-        is_live(job, state, part) for level in job.procedure.parts for part in job.parts.at(level.name)
-    )

@@ -18,6 +18,7 @@ class OpenNew:
     who: str
     alone: bool | None
     named: Mapping[str, tuple[str, ...]]
+    rehearsal: bool = False
 
 
 @dataclass(frozen=True, slots=True)

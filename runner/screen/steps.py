@@ -1,50 +1,41 @@
-"""The step in hand as a page: what to do, in what unit, with what, on which points, and what speaks against going on."""
+"""The step in hand as a page: what to do, what must be seen or read first, and what speaks against going on."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from runner.formula.values import CannotBeWorked
-from runner.job import events as e
+from runner.job.events import Ref
+from runner.job.following import waits_for
+from runner.job.holds import reads_again, witness_left
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
+from runner.job.passes import to_acknowledge
 from runner.job.state import PassKey, State
-from runner.job.values import find
+from runner.job.values import find, known_outward
 from runner.job.waits import time_left
-from runner.job.working import band_words, limits_for
-from runner.paper.words import bounds
-from runner.procedure.model import Check, Do, HoldPoint, Range, Read, SignOff, Step, Wait, WorkOut, Zero
-from runner.quantities.units import Unit
+from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Wait, WitnessPoint, Write, Zero
 from runner.screen.big import big
 from runner.screen.hazards import boxes, in_one_line
-from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
+from runner.screen.hints import told
+from runner.screen.keys import Act
+from runner.screen.reading import read, zero
+from runner.screen.rows import EMPTY, Row, row, wrapped
+from runner.screen.verdicts import stopped
+from runner.screen.view import View, out_of_sight
 
 
-def page(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: int) -> list[Row]:
-    """The step with its hazards before it. What stopped the pass, if anything did, stands first."""
-    found = state.at(key)
-    if found.stop or isinstance(found.failed, e.CheckDecided | e.NotWorked):
-        return _stopped(job, state, key, step, width)
-    stage = job.stage_of(key)
-    fresh = not found.done_steps
-    told = stage.beware if fresh else ()
-    lines = boxes(told, width) + in_one_line(
-        [one for one in stage.beware if one not in (*told, *step.about.beware)], width
-    )
-    lines += boxes([one for one in step.about.beware if one not in told], width)
-    if lines:
-        lines.append(EMPTY)
-    open_hazards = any(one.asks for one in step.about.beware) and step.about.number not in found.acknowledged
-    if open_hazards:
-        lines += [
-            row(
-                ("Read the warning above, then press ", "strong"),
-                ("a", "mark"),
-                (" to say that you have.", "strong"),
-            ),
-            EMPTY,
-        ]
-    if fresh and stage.reason:
+def page(view: View, acts: Sequence[Act], width: int) -> list[Row]:
+    """The step with its hazards before it. What stopped the pass, if anything did, stands instead."""
+    key, step = view.key, view.step
+    assert key is not None and step is not None
+    if view.is_stopped:
+        return stopped(view, acts, width)
+    lines = [*_hazards(view, key, step, width), *_out_of_date(view, key, step, width)]
+    stage = view.job.stage_of(key)
+    if not view.state.at(key).done_steps and stage.reason:
         lines += wrapped(stage.reason, width, "dim", first="why  ")
-    lines += _step(job, state, key, step, now, width)
+    lines += _step(view, key, step, acts, width)
     if step.about.key_point:
         lines += wrapped(step.about.key_point, width, "strong", first="key point  ")
     if step.about.reason and step.about.key_point:
@@ -52,110 +43,108 @@ def page(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: i
     return lines
 
 
-def _step(job: Job, state: State, key: PassKey, step: Step, now: Moment, width: int) -> list[Row]:
-    shown = _shown(job, state, key, step)
+def _hazards(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
+    stage, found = view.job.stage_of(key), view.state.at(key)
+    asked = to_acknowledge(stage, found, step)
+    is_first = not found.done_steps or any(one in asked for one in stage.beware)
+    whole = dict.fromkeys((*(stage.beware if is_first else ()), *step.about.beware))
+    lines = boxes(tuple(whole), width) + in_one_line([one for one in stage.beware if one not in whole], width)
+    if lines:
+        lines.append(EMPTY)
+    if asked:
+        read_it = [
+            ("Read the warning above, then press ", "strong"),
+            ("a", "mark"),
+            (" to say that you have.", "strong"),
+        ]
+        lines += [read_it, EMPTY]
+    return lines
+
+
+def _out_of_date(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
+    """Why a step no longer stands or can't be worked yet, and what closes it."""
+    if waiting := waits_for(view.job, view.state, key):
+        lines = [row((" ~ WAITS ", "mark"), "  this pass stands at something that works itself out")]
+        lines += wrapped(waiting, width, "bad", first="  ")
+        return [*lines, row("See to that first: ", ("p", "mark"), " shows the parts."), EMPTY]
+    if not view.out_of_date:
+        return []
+    lines = [row((" ~ OUT OF DATE ", "mark"), "  this was done, and no longer stands")]
+    lines += wrapped(view.out_of_date, width, "bad", first="  ")
+    return [*lines, *wrapped(_closes(step), width), EMPTY]
+
+
+def _closes(step: Step) -> str:
     match step:
         case Read():
-            return [*_read(job, state, key, step, width), *shown]
-        case Zero():
-            return [*_zero(job, state, key, step, width), *shown]
-        case Do():
-            return [*_do(state, key, step, width), *shown]
-        case Wait():
-            return [*_wait(job, state, key, step, now, width), *shown]
-        case HoldPoint(title=title, by=by, must_see=must_see):
-            lines = [row((" HOLD POINT ", "mark"), (f" {title}", "strong"))]
-            who = f"you, as {by}, alone" if job.alone else f"{_a(by)} with no entry in this pass"
-            lines += wrapped(f"Stop. To be released by {who}.", width)
-            seen = [line for one in must_see for line in wrapped(one, width, "strong", first="  · ")]
-            return [*lines, *shown, EMPTY, row("must be seen"), *seen]
-        case SignOff(text=text):
-            return [*wrapped(f"Sign off: {text}", width, "strong"), *shown]
+            return "It is measured again, or somebody says why it still stands."
+        case Do() | Choose() | Write():
+            return "It is done again, or somebody says why it still stands."
+        case SignOff():
+            return "It is signed again, or somebody says why it still stands."
+        case HoldPoint():
+            return "It is released again; nothing else closes it."
         case _:
-            return []
+            return "It is done again; nothing else closes it."
 
 
-def _read(job: Job, state: State, key: PassKey, step: Read, width: int) -> list[Row]:
-    lines = wrapped(step.ask, width, "strong")
-    gauge = f" · with the {step.instrument}" if step.instrument else ""
-    lines.append(
-        row(
-            "in ",
-            (step.unit.symbol, "ask"),
-            gauge,
-            (f" · plausible {_band(job, state, key, step.plausible, step.unit)}", "dim"),
+def _step(view: View, key: PassKey, step: Step, acts: Sequence[Act], width: int) -> list[Row]:
+    job, state = view.job, view.state
+    match step:
+        case Read():
+            lines = read(job, state, key, step, width)
+        case Zero():
+            lines = zero(job, state, key, step, width)
+        case Do():
+            lines = _do(state, key, step, width)
+        case Wait():
+            lines = _wait(job, state, key, step, view.now, width)
+        case Choose(ask=ask):
+            lines = wrapped(ask, width, "strong")
+        case Write(ask=ask):
+            lines = [*wrapped(ask, width, "strong"), row(("type it in words", "dim"))]
+        case HoldPoint():
+            return _hold(view, key, step, width)
+        case WitnessPoint():
+            lines = _witness(view, key, step, width)
+        case SignOff(text=text):
+            lines = wrapped(f"Sign off: {text}", width, "strong")
+        case _:
+            lines = []
+    return [*lines, *_shown(job, state, key, step), *told(acts, width)]
+
+
+def _hold(view: View, key: PassKey, step: HoldPoint, width: int) -> list[Row]:
+    job = view.job
+    lines = [row((" HOLD POINT ", "mark"), (f" {step.title}", "strong"))]
+    who = f"you, as {step.by}, alone" if job.alone else f"{_a(step.by)} with no entry in this pass"
+    lines += wrapped(f"Stop. To be released by {who}.", width)
+    reading = reads_again(job, key, step) if step.measures_again else None
+    if reading and step.agree_within:
+        lines += wrapped(
+            f"Whoever releases measures again: {reading.ask}. The two may lie {step.agree_within.typed} apart. "
+            "The first reading, and what was worked from it, is out of sight until then.",
+            width,
+            "strong",
         )
-    )
-    lines.append(EMPTY)
-    part = job.part_of(key).path
-    known = state.known.get((part, step.name))
-    typed = [point.typed for point in known.points] if known else []
-    lines += _points(step, typed, width)
-    asked = state.at(key).questioned
-    if asked:
-        why = asked.why if asked.why.endswith("?") else f"{asked.why}."
-        lines += wrapped(f"{why} Type it again if it is so.", width, "bad", first="? ")
-    return lines
+    seen = [line for one in step.must_see for line in wrapped(one, width, "strong", first="  · ")]
+    return [*lines, *_shown(job, view.state, key, step), EMPTY, row("must be seen"), *seen]
 
 
-def _points(step: Read, typed: list[str], width: int) -> list[Row]:
-    """The points of a reading with what is typed so far; the one wanted next is marked with a word's sign, not by colour."""
-    if len(step.points) == 1:
-        return []
-    cells = [
-        typed[at] if at < len(typed) else ">?" if at == len(typed) else "·" for at in range(len(step.points))
-    ]
-    if not step.levels:
-        lines: list[Row] = []
-        for label, cell in zip(step.points, cells, strict=True):
-            style = "ask" if cell == ">?" else "strong" if cell != "·" else "dim"
-            lines.append(row((f"  {cut(label, 20):<20} ", "dim"), (cell, style)))
-        return lines if len(lines) <= 8 else _in_columns(lines, width)
-    span = max(9, *(len(axis) + 2 for axis in step.axes))
-    head = row((" " * 14 + "".join(f"{cut(axis, span - 1):<{span}}" for axis in step.axes), "dim"))
-    lines = [head]
-    for at, level in enumerate(step.levels):
-        mine = cells[at * len(step.axes) : (at + 1) * len(step.axes)]
-        pieces = [
-            (f"{cell:<{span}}", "ask" if cell == ">?" else "strong" if cell != "·" else "dim")
-            for cell in mine
-        ]
-        lines.append([(f"  {cut(level, 11):<12}", "dim"), *pieces])
-    return lines
-
-
-def _in_columns(lines: list[Row], width: int) -> list[Row]:
-    columns = max(1, min(4, width // 34))
-    height = -(-len(lines) // columns)
-    result: list[Row] = []
-    for at in range(height):
-        line: Row = []
-        for one in lines[at::height]:
-            used = sum(len(text) for text, _ in one)
-            line += [*one, (" " * max(1, 34 - used), "")]
-        result.append(line)
-    return result
-
-
-def _band(job: Job, state: State, key: PassKey, written: Range, unit: Unit) -> str:
-    """Written limits with their numbers, or why they have none."""
-    try:
-        limits = limits_for(job, state, job.part_of(key), written)
-    except CannotBeWorked as why:
-        return str(why)
-    return band_words(limits, unit)
-
-
-def _zero(job: Job, state: State, key: PassKey, step: Zero, width: int) -> list[Row]:
-    lines = wrapped(f"Set the {step.instrument} on {step.on} and type what it reads", width, "strong")
-    wanted = _band(job, state, key, step.within, step.unit)
-    lines.append(
-        row("in ", (step.unit.symbol, "ask"), (f" · within {step.within.text}, which is {wanted}", "dim"))
-    )
-    failed = state.at(key).failed
-    if isinstance(failed, e.ZeroRead):
-        lines += [EMPTY, *wrapped(failed.sentence, width, "bad", first="✗ ")]
-    return lines
+def _witness(view: View, key: PassKey, step: WitnessPoint, width: int) -> list[Row]:
+    lines = [row((" WITNESS POINT ", "mark"), (f" {step.title}", "strong"))]
+    timed = view.state.at(key).called.get(step.about.number)
+    if timed is None:
+        text = f"Call the {step.by}, then press e. From then they have {step.goes_on_after.typed} to come."
+        return [*lines, *wrapped(text, width)]
+    called = clock_words(timed.at.utc, view.job.zone, view.now.utc)
+    left = witness_left(view.state, timed, step, view.now)
+    over = clock_words(view.now.utc + left, view.job.zone, view.now.utc)
+    if left.total_seconds() > 0:
+        text = f"The {step.by} was called at {called}. Without them the work goes on at {over}, in {span_words(left)}."
+        return [*lines, *wrapped(text, width)]
+    text = f"The {step.by} was called at {called} and had until {over}. Nobody came? Space goes on, and the record says so."
+    return [*lines, *wrapped(text, width, first="✓ over  ")]
 
 
 def _do(state: State, key: PassKey, step: Do, width: int) -> list[Row]:
@@ -211,9 +200,14 @@ def span_digits(seconds: float) -> str:
 
 
 def _shown(job: Job, state: State, key: PassKey, step: Step) -> list[Row]:
-    """The values that the procedure wants in view beside the step."""
+    """The values that the procedure wants in view beside the step, but for what must not be seen."""
+    hidden = out_of_sight(job, state)
     lines: list[Row] = []
     for name in step.about.show:
+        known = known_outward(job, state, job.part_of(key), name)
+        if known and Ref(stage=known.stage, part=known.part, step=known.step) in hidden:
+            lines.append(row((f"  {name:<22} ", ""), ("out of sight", "dim")))
+            continue
         try:
             value = find(job, state, job.part_of(key), name)
             lines.append(row((f"  {name:<22} ", ""), (value.whole, "part")))
@@ -222,137 +216,5 @@ def _shown(job: Job, state: State, key: PassKey, step: Step) -> list[Row]:
     return [EMPTY, *lines] if lines else []
 
 
-def _stopped(job: Job, state: State, key: PassKey, step: Step, width: int) -> list[Row]:
-    found = state.at(key)
-    lines: list[Row] = []
-    failed = found.failed
-    if isinstance(failed, e.CheckDecided):
-        word = "NOT MET" if failed.proven else "NOT PROVEN"
-        lines.append(row((f" ✗ {word} ", "mark"), (f"  {failed.name}", "strong")))
-        lines += wrapped(failed.sentence, width, "bad")
-        lines += [_bar_row(failed), EMPTY]
-    elif isinstance(failed, e.NotWorked):
-        lines += [row((" ✗ CAN'T BE WORKED OUT ", "mark")), *wrapped(failed.sentence, width, "bad"), EMPTY]
-    if found.stop:
-        lines.append(
-            row(
-                (f" ! {found.stop.exit.upper()} ", "mark"),
-                f"  on step {found.stop.step}, said {found.stop.who}",
-            )
-        )
-        lines += wrapped(found.stop.because, width, "strong", first="  ")
-        lines.append(EMPTY)
-    lines += _ways_on(job, state, key, step, width)
-    return lines
-
-
-def _ways_on(job: Job, state: State, key: PassKey, step: Step, width: int) -> list[Row]:
-    stop = state.at(key).stop
-    if stop is None:
-        routes = ", ".join(step.routes) if isinstance(step, Check) else ""
-        lines = [row(("m", "mark"), "  measure again, with a reason; the first reading stays on the record")]
-        lines.append(
-            row(
-                ("n", "mark"),
-                f"  nonconforming, which locks this part{f': then {routes} is decided' if routes else ''}",
-            )
-        )
-        lines.append(
-            row(
-                ("c", "mark"),
-                "  cannot measure      ",
-                ("w", "mark"),
-                "  cannot do as written      ",
-                ("s", "mark"),
-                "  suspend the job",
-            )
-        )
-        return lines
-    if stop.exit == e.NONCONFORMING:
-        routes = ", ".join(step.routes) if isinstance(step, Check) else "scrap, return"
-        who = "" if job.alone else " by somebody with no entry in this pass"
-        return wrapped(
-            f"This part is locked; other parts go on. What becomes of it is decided{who}: {routes}. Press d.",
-            width,
-        )
-    return [
-        row(("t", "mark"), "  take it up again when it can be done, saying what has changed"),
-        row("Other parts go on meanwhile."),
-    ]
-
-
-def _bar_row(check: e.CheckDecided) -> Row:
-    return [(limit_bar(check, 40), ""), (f"  {bounds(check)}", "dim")]
-
-
-def limit_bar(check: e.CheckDecided, width: int) -> str:
-    """A value on its limits: '├────┼──●─┤'. Outside, the mark stands beyond the end. Empty where there is nothing to draw."""
-    low, high, value = (_number(text) for text in (check.low, check.high, check.shown))
-    if value is None or (low is None and high is None):
-        return ""
-    if low is None:
-        low = min(0.0, value) if high is not None and high > 0 else None
-    if high is None:
-        high = max(value, (low or 0.0) * 2) if low is not None and low > 0 else None
-    if low is None or high is None or high <= low:
-        return ""
-    inner = width - 6
-    at = round((value - low) / (high - low) * (inner - 1))
-    line = list("   ├" + "─" * (inner - 2) + "┤   ")
-    line[min(len(line) - 1, max(0, at + 3))] = "●"
-    return "".join(line)
-
-
-def _number(text: str) -> float | None:
-    try:
-        return float(text.split()[0]) if text else None
-    except ValueError:
-        return None
-
-
-def just_worked(events: tuple[e.Event, ...], width: int) -> list[Row]:
-    """What the last act worked out and decided, newest last: each value, each verdict on its limits."""
-    lines: list[Row] = []
-    for event in events:
-        if isinstance(event, e.ValueWorked):
-            lines.append(row(("  = ", "dim"), f"{cut(event.name, 20):<20} ", (event.shown, "strong")))
-        elif isinstance(event, e.CheckDecided) and event.met:
-            line = row(
-                ("  ✓ ", "good"),
-                f"{cut(event.name, 20):<20} ",
-                (f"{event.shown:<11}", "strong"),
-                (f" {bounds(event):<23}", "dim"),
-            )
-            bar = limit_bar(event, 20)
-            lines.append([*line, (bar, "")] if width_of(line) + len(bar) <= width else line)
-    return lines
-
-
 def _a(word: str) -> str:
     return f"{'an' if word[:1].lower() in 'aeiou' else 'a'} {word}"
-
-
-def glyph_of(state: State, key: PassKey, step: Step, current: int) -> tuple[str, str]:
-    """A step's state as a sign and a word."""
-    found = state.at(key)
-    number = step.about.number
-    if number in found.done_steps:
-        return "✓", "completed"
-    if number == current:
-        return (">", "in progress") if not (found.stop or found.failed) else ("!", "held")
-    return "·", "not yet performed"
-
-
-def value_of(job: Job, state: State, key: PassKey, step: Step) -> str:
-    """What a step gave so far, in a few letters."""
-    part = job.part_of(key).path
-    match step:
-        case Read(name=name) if (part, name) in state.known:
-            points = state.known[(part, name)].points
-            return points[-1].typed if len(step.points) == 1 else f"{len(points)}/{len(step.points)}"
-        case WorkOut(name=name) if (part, name) in state.known:
-            return state.known[(part, name)].shown
-        case Check() if step.about.number in state.at(key).checked:
-            return "met" if state.at(key).checked[step.about.number].met else "NOT MET"
-        case _:
-            return ""

@@ -16,7 +16,7 @@ from runner.job.events import Event, JobOpened, PassEvent, StepEvent
 from runner.job.fold import fold
 from runner.job.intents import BeginSitting, Intent, SeeShop, whose
 from runner.job.job import Job, Refusal
-from runner.job.moments import Moment, utc_text
+from runner.job.moments import Moment, hurried, utc_text
 from runner.job.opening import Opening, job_of, open_job
 from runner.job.rows import UnknownEvent, from_row, kind_of, to_body
 from runner.job.state import State
@@ -104,7 +104,7 @@ class AtWork:
     def _begin(self, first: list[Event]) -> AtWork:
         state, begun = fold(first, self.state), list(first)
         for intent in () if state.released else (BeginSitting(platform.node() or "unnamed"), SeeShop()):
-            answer = decide(self.job, state, intent, self.clock.now())
+            answer = decide(self.job, state, intent, hurried(self.clock.now(), state.hurried_s))
             assert not isinstance(answer, Refusal)
             state, begun = fold(answer, state), [*begun, *answer]
         outcome = self._keep(begun)
@@ -128,7 +128,7 @@ class AtWork:
             if told.standing is not Standing.IDENTIFIED:
                 return Refusal(told.sentence, "" if told.wait else "type it again")
             intent = replace(intent, identified="PIN")  # type: ignore[arg-type]
-        answer = decide(self.job, self.state, intent, self.clock.now())
+        answer = decide(self.job, self.state, intent, self.now)
         return answer if isinstance(answer, Refusal) else self._keep(answer)
 
     def try_again(self) -> Outcome:
@@ -144,7 +144,8 @@ class AtWork:
 
     @property
     def now(self) -> Moment:
-        return self.clock.now()
+        """Now, as the job has it: a rehearsal may have been hurried."""
+        return hurried(self.clock.now(), self.state.hurried_s)
 
     @property
     def path(self) -> Path:

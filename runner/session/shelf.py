@@ -4,27 +4,16 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, tzinfo
 from pathlib import Path
 
+from runner.job.due import Due, running
 from runner.job.moments import Moment, clock_words
 from runner.job.passes import Standing, standing
 from runner.job.state import State
-from runner.job.waits import time_left
-from runner.procedure.model import Wait
 from runner.session.at_work import ReadJob, read_job
 from runner.session.faults import NO_JOURNAL, RunnerError
 from runner.text.nearest import nearest
-
-
-@dataclass(frozen=True, slots=True)
-class Due:
-    """A wait that runs: what, on which part, and when it is over."""
-
-    what: str
-    part: str
-    at: datetime
-    is_over: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,22 +110,15 @@ def job_standing(state: State, read: ReadJob) -> str:
 
 
 def waits(read: ReadJob, now: Moment) -> list[Due]:
-    """The waits that have begun and that some pass still stands before, soonest first."""
-    found = []
-    for key in read.job.keys():
-        state = read.state.at(key)
-        part = read.job.part_of(key)
-        if state.done or any(outer.path in read.state.gone for outer in read.job.parts.outward(part)):
-            continue
-        for step in read.job.stage_of(key).steps:
-            if isinstance(step, Wait) and step.about.number not in state.done_steps:
-                left = time_left(read.job, read.state, key, step, now)
-                if left:
-                    found.append(Due(step.name, key[1], now.utc + left[1], left[1].total_seconds() <= 0))
-    return sorted(found, key=lambda due: due.at)
+    """Everything of a job that time runs for, soonest first."""
+    return running(read.job, read.state, now)
 
 
 def due_words(due: Due, zone: tzinfo, now: Moment) -> str:
-    """A wait in a line, its time first: '14:32 freezer_stay on H1/EX'."""
+    """What time runs for in a line, its time first: '14:32 freezer_stay on H1/EX', 'by 14:32 transfer on H1/EX'."""
     when = clock_words(due.at, zone, now.utc)
-    return f"{'over since ' if due.is_over else ''}{when} {due.what} on {due.part}"
+    if due.is_over:
+        when = f"{'overdue' if due.latest else 'over'} since {when}"
+    elif due.earliest is None:
+        when = f"by {when}"
+    return f"{when} {due.what} on {due.part}"

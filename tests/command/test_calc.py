@@ -61,6 +61,15 @@ def test_the_uncertainty_s_unit_may_stand_for_both(capsys: Capture) -> None:
         (["od - rise", "od=42.5 mm", "rise=5 K"], "can't take"),
         (["ln(a)", "a=0"], "can't be worked out"),
         (["interference(1 mm, 0 mm)"], "is not a size"),
+        (["a"], "give it a value: a=…"),
+        (["a", "a=4 5 mm"], "a is several readings; take mean(…)"),
+        (["seat", 'seat="EX"'], "seat is a choice; ask it with is"),
+        (["seat is EX", 'seat="EX"'], 'write seat is "EX"'),
+        (["every seat.bore", "bore=4 mm"], "here are no parts and tables"),
+        (["3 / 8 in"], "write 3 / (8 in), or 3/8 in without blanks for a fraction"),
+        (["a", "a=1 3/8 in"], "write 1-3/8, or each reading with a point"),
+        (["a", "a=1 mm +/- 1 mm /0"], "write 1 or more behind the /"),
+        (["sqrt(a)", "a=0 +/- 1"], "its uncertainty has no answer at these values"),
     ],
 )
 def test_what_can_t_be_worked_is_told_in_a_sentence(capsys: Capture, words: list[str], says: str) -> None:
@@ -105,3 +114,51 @@ def test_every_calculation_is_listed_and_told_with_its_source(capsys: Capture) -
 def test_a_calculation_that_is_none_gets_the_nearest(capsys: Capture) -> None:
     assert main(["calculations", "interferance"]) == 1
     assert "did you mean 'interference'?" in capsys.readouterr().err
+
+
+def test_a_fraction_of_an_inch_is_one(capsys: Capture) -> None:
+    # 3/8 of 25.4 mm is 9.525 mm, by hand
+    assert _calc(capsys, "3/8 in")[1].startswith("9.52500 mm")
+    assert _calc(capsys, "a - 3/8 in", "a=1-3/8 in", "--in", "in")[1].startswith("1.00000 in")
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        (["a / 3", "a=1 mm"], "0.333333 mm"),
+        (["a * 1", "a=1.2345678 mm"], "1.2345678 mm"),
+        (["a * 1", "a=123456789"], "123456789"),
+        (["a * 1", "a=1.23456789012345 mm"], "1.23457 mm"),
+        (["sqrt(a)", "a=2"], "1.41421"),
+        (["a^6 * a^6", "a=123456789"], "1.25366 × 10^97"),
+        (["a * b", "a=0.000000001 mm", "b=0.0003"], "3.00000 × 10^-13 mm"),
+        (["a^3 * b", "a=0.000002 +/- 0.0000001", "b=0.5"], "4.00 × 10^-18 ± 0.60 × 10^-18"),
+        (["a - a", "a=5 mm"], "0.000 mm"),
+    ],
+)
+def test_no_more_digits_are_shown_than_mean_something(capsys: Capture, words: list[str], shown: str) -> None:
+    code, out, _ = _calc(capsys, *words)
+    assert code == 0 and out.split("   ")[0].split("\n")[0] == shown
+
+
+def test_few_degrees_of_freedom_behind_an_uncertainty_are_counted(capsys: Capture) -> None:
+    # 5^4 / (3^4 / 9 + 4^4 / 4) = 8.56 by hand; t for 95 % with 8 degrees is 2.31 (JCGM 100:2008, table G.2)
+    given = ("od=42.510 mm +/- 0.003 mm /9", "bore=42.370 mm ± 0.004 mm / 4")
+    code, out, _ = _calc(capsys, "od - bore", *given)
+    assert code == 0 and out.startswith("0.1400 mm ± 0.0058 mm   (U, k = 2.31, ")
+    assert (
+        "Student's t for 95 % with 8 degrees of freedom" in out and "8.6 degrees of freedom in effect" in out
+    )
+    assert "(U, k = 2, by derivatives)" in _calc(capsys, "od", "od=42.510 mm +/- 0.003 mm /99")[1]
+
+
+def test_a_choice_is_given_in_quotes(capsys: Capture) -> None:
+    code, out, _ = _calc(capsys, '0.12 mm if seat is "EX" else 0.10 mm', 'seat="IN"')
+    assert code == 0 and out.startswith("0.100000 mm") and 'if "IN" is "EX" else' in out
+    code, out, _ = _calc(capsys, 'seat is not "EX"', 'seat="IN"')
+    assert code == 0 and 'seat is not "EX": yes' in out and '= "IN" is not "EX"' in out
+
+
+def test_the_safe_side_of_a_value_is_shown_without_a_second_uncertainty(capsys: Capture) -> None:
+    code, out, _ = _calc(capsys, "low(a)", "a=4 mm +/- 0.1 mm")
+    assert code == 0 and out.startswith("3.90000 mm\n")

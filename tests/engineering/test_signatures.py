@@ -199,6 +199,9 @@ def test_a_calculation_given_too_few_values_is_not_quietly_worked() -> None:
         (11.5e-6, kinds.EXPANSION, "11.5 um/m/K"),
         (-0.0, kinds.NUMBER, "0"),
         (5e-5, kinds.VOLUME, "50 cc"),
+        (1.25e305, kinds.LENGTH, "1.25e+308 mm"),
+        (1.25e306, kinds.LENGTH, "1.25e+309 mm"),
+        (-1e308, kinds.EXPANSION, "-1e+314 um/m/K"),
     ],
 )
 def test_values_are_shown_as_a_machinist_reads_them(value: float, kind: kinds.Kind, text: str) -> None:

@@ -245,3 +245,18 @@ def test_readings_that_are_alike_are_counted(readings: tuple[float, ...], same: 
 
 def test_a_value_without_uncertainty_is_its_own_bound() -> None:
     assert work(_tree("low(bore_1) - high(bore_1)"), {"bore_1": 42.0}) == 0
+
+
+def test_groups_and_values_are_taken_together() -> None:
+    names: dict[str, Value] = {"a": Group(((1.0, 2.0), (4.0, 1.0))), "b": Group(((1.0, 9.0),)), "c": 4.0}
+    for text, wanted in [
+        ("min(a, b)", 1), ("max(a, c)", 4), ("max(c, b)", 9), ("mean(a)", 2), ("mean(a, c, c)", 16 / 6),
+        ("spread(b, a)", 8), ("alike(a, b, c)", 3), ("alike(b, b)", 2),
+    ]:  # fmt: skip
+        assert work(_tree(text), names) == pytest.approx(wanted), text
+
+
+def test_a_fraction_in_the_working_is_not_taken_for_a_division() -> None:
+    text = "a1 * b1 / a1 - a1 + b1"
+    shown = {"a1": "1-3/8 in", "b1": "2 mm"}
+    assert with_values(text, _tree(text), shown) == "(1-3/8 in) * 2 mm / (1-3/8 in) - 1-3/8 in + 2 mm"

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import time
+from fractions import Fraction
 
 import pytest
 from hypothesis import assume, given
 
+from runner.formula.evaluate import exact
 from runner.formula.parse import DEEPEST, parse
 from runner.formula.scan import LONGEST, MOST_WORDS
 from runner.formula.tree import Call, FormulaProblem, Tree, names_in
@@ -62,6 +64,11 @@ def test_blanks_change_nothing(tree: Tree) -> None:
         ("a1 if b1 < c1 else d1 if e1 < f1 else g1", "a1 if (b1 < c1) else (d1 if (e1 < f1) else g1)"),
         ("not a1 < b1 and c1 < d1", "(not (a1 < b1)) and (c1 < d1)"),
         ("5  mm", "5 mm"),
+        ("a1-3/8 in", "a1 - (3/8 in)"),
+        ("5 mm-1-3/8 in", "5 mm - (1-3/8 in)"),
+        ("-1-3/8 in", "-(1-3/8 in)"),
+        ("a1^2 / 8 in", "(a1^2) / (8 in)"),
+        ("3/8 if a1 < b1 else c1", "(3 / 8) if a1 < b1 else c1"),
         ("every  seat.bore", "every seat.bore"),
         ('not a1 is "x" and b1 is not  "y"', '(not (a1 is "x")) and (b1 is not "y")'),
         ('a1 if seat is "EX" else b1', 'a1 if (seat is "EX") else b1'),
@@ -94,6 +101,16 @@ def test_what_binds_tighter_is_as_on_paper(one: str, other: str) -> None:
         ("a1 if b1 < c1", "else-missing", "c1"),
         ("a1 = b1", "odd-sign", "="),
         ("a1 to b1", "odd-sign", "to"),
+        ("3 / 8 in", "fraction", "3 / 8 in"),
+        ("a1 + 3/ 8 in", "fraction", "3/ 8 in"),
+        ("1.5/8 in", "fraction", "1.5/8 in"),
+        ("a1 * 3/8 in", "fraction", "3/8 in"),
+        ("a1 / 1-3/8 in", "fraction", "1-3/8 in"),
+        ("a1^3/8 in", "fraction", "3/8 in"),
+        ("10/8 in", "bad-number", "10/8 in"),
+        ("1-9/8 in", "bad-number", "1-9/8 in"),
+        ("3/0 in", "bad-number", "3/0 in"),
+        ("1 3/8 in", "sign-missing", "3/8 in"),
         ("every", "value-missing", "every"),
         ("mean(every)", "value-missing", "every"),
         ("mean(every every)", "value-missing", "every"),
@@ -208,3 +225,17 @@ def test_the_value_of_every_part_is_named_apart_from_the_value_of_one() -> None:
         ("seat", "bore"),
     )
     assert names_in(_tree("bore"))[0].path == ("", "bore")
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"), [("3/8 in", "9.525"), ("1-3/8 in", "34.925"), ("-1-3/8 in", "-34.925"), ("1/2 mm", "0.5")]
+)
+def test_a_fraction_with_its_unit_is_what_it_is_at_the_bench(text: str, mm: str) -> None:
+    # 1 in is 25.4 mm, exactly: 3/8 of it is 9.525 mm
+    assert exact(_tree(text), {}) == Fraction(mm) / 1000
+
+
+def test_a_fraction_that_could_be_a_division_is_offered_both_ways() -> None:
+    found = parse("3 / 8 in")
+    assert isinstance(found, FormulaProblem)
+    assert found.fix == "write 3 / (8 in), or 3/8 in without blanks for a fraction"

@@ -15,6 +15,7 @@ from runner.formula.tree import (
     Negative,
     Number,
     Tree,
+    parts_of,
 )
 from runner.quantities.quantity import Quantity, parse_quantity
 
@@ -28,7 +29,9 @@ def _quantity(text: str) -> Tree:
 
 
 plain = st.sampled_from(["0", "2", "0.5", "10", "3.", ".25"]).map(lambda text: Number(None, text, 0, 1))
-quantities = st.sampled_from(["2 mm", "0.030 mm", "20 degC", "11.5 um/m/K", "3 N*m", "1 in"]).map(_quantity)
+quantities = st.sampled_from(
+    ["2 mm", "0.030 mm", "20 degC", "11.5 um/m/K", "3 N*m", "1 in", "3/8 in", "1-3/8 in"]
+).map(_quantity)
 names = st.sampled_from(NAMES).map(lambda name: Name(name, 0, 1))
 every = st.sampled_from(("every seat.bore", "every E1.od")).map(lambda name: Name(name, 0, 1, every=True))
 options = st.sampled_from(["EX", "not cleaned", "a > b", "'", "1-3/8 in"])
@@ -99,6 +102,11 @@ def _written(tree: Tree) -> tuple[int, str]:
             return 3, f"{written(left, 4)}^{written(right)}"
         case Negative(value):
             return 3, f"-{written(value, 3)}"
+        case Binary(sign, left, (Number(Quantity()) | Binary("^", Number(Quantity()))) as right) if (
+            sign in "*/"
+        ):
+            # 3 / 8 in may be a fraction to the next reader, and is refused
+            return 2, f"{written(left, 2)} {sign} ({written(right)})"
         case Binary(sign, left, right) if sign in "*/":
             return 2, f"{written(left, 2)} {sign} {written(right, 3)}"
         case Binary(sign, left, right):
@@ -138,17 +146,4 @@ def shape(tree: Tree) -> object:
 
 def inside(tree: Tree) -> list[Tree]:
     """The tree and every part of it."""
-    match tree:
-        case Negative(value):
-            parts: tuple[Tree, ...] = (value,)
-        case Call(_, arguments):
-            parts = tuple(value for _, value in arguments)
-        case Binary(_, left, right) | Comparison(_, left, right):
-            parts = (left, right)
-        case Logic(_, conditions):
-            parts = conditions
-        case Conditional(value, condition, other):
-            parts = (value, condition, other)
-        case _:
-            parts = ()
-    return [tree, *(one for part in parts for one in inside(part))]
+    return [tree, *(one for part in parts_of(tree) for one in inside(part))]

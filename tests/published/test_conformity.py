@@ -10,8 +10,8 @@ import math
 import pytest
 from scipy import stats
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.conformity import welch_satterthwaite
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

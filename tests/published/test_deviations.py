@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 it_grade = CALCULATIONS["it_grade"].work
 interference = CALCULATIONS["interference"].work

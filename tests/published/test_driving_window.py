@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 ZERO = 273.15
 

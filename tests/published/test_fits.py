@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 interference = CALCULATIONS["interference"].work
 expanded = CALCULATIONS["expanded"].work

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.heat_history import A356_AGEING
+from tests.published.both_ways import CALCULATIONS
 
 ZERO = 273.15
 

@@ -11,8 +11,8 @@ import math
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.signature import OutOfDomain
+from tests.published.both_ways import CALCULATIONS
 
 ZERO = 273.15
 

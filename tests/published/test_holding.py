@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.holding import FRICTIONS
+from tests.published.both_ways import CALCULATIONS
 
 holding_force = CALCULATIONS["holding_force"].work
 holding_torque = CALCULATIONS["holding_torque"].work

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.formula.check import check
 from runner.formula.evaluate import work
 from runner.formula.parse import parse
 from runner.formula.tree import FormulaProblem
 from runner.formula.values import Typed
 from runner.quantities import kinds
+from tests.published.both_ways import CALCULATIONS
 
 contact_pressure = CALCULATIONS["contact_pressure"].work
 interference_for_pressure = CALCULATIONS["interference_for_pressure"].work

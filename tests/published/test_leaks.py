@@ -8,7 +8,7 @@ import pytest
 from fluids.compressible import P_critical_flow
 from fluids.safety_valve import API520_F2, API520_A_g
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

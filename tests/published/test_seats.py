@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

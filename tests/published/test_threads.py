@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from runner.engineering.calculations import CALCULATIONS
 from runner.engineering.threads import NUT_FACTORS
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

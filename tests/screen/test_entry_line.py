@@ -129,8 +129,8 @@ async def test_a_held_key_makes_one_tick_however_slow_the_disk_is(
     tmp_path: Path, clock: SimulatedClock
 ) -> None:
     class OnASlowDisk(AtWork):
-        def act(self, intent: object) -> Outcome:
-            outcome = super().act(intent)  # type: ignore[arg-type]
+        def act(self, intent: object, pin: str = "") -> Outcome:
+            outcome = super().act(intent, pin)  # type: ignore[arg-type]
             clock.run(timedelta(seconds=3))
             return outcome
 

@@ -85,7 +85,7 @@ async def test_without_colour_every_state_is_a_word_or_a_sign(tmp_path: Path) ->
     async with resumed(a_job(tmp_path / "41.db", clock, *acts), clock, size=(120, 40), colour=False) as seen:
         await seen.keys("c", "no mallet\r", "p")
         drawn = await seen.text()
-        for state in ("✓ done", "! held", "· not started", "– not applicab"):
+        for state in ("✓ done", "! held", "· not started", "× scrapped"):
             assert state in drawn
         for strip in seen.app.screen._compositor.render_strips():
             for segment in strip:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from runner.session.clock import MachineClock
+from tests.job.a_small_procedure import TEXT, procedure
 from tests.screen.a_screen import FITTER, a_job, measured
 from tests.terminal.a_terminal import Terminal, kinds, typed
 
@@ -21,7 +22,10 @@ MOUSE = b"\x1b[M" + bytes([32, 33 + 120, 33 + 5])
 def at_the_bore(tmp_path: Path) -> Iterator[tuple[Terminal, Path]]:
     """A job in a terminal, three readings of a bore wanted."""
     path = tmp_path / "41.db"
-    a_job(path, MachineClock(), *measured("bore")).close()
+    often = procedure(
+        TEXT.replace("        points: 3\n", "        points: 3\n        again at most: 20 times\n")
+    )
+    a_job(path, MachineClock(), *measured("bore"), of=often).close()
     with Terminal("resume", "41", "--who", FITTER, jobs=tmp_path) as terminal:
         terminal.wait_for("Bore, three places round")
         yield terminal, path

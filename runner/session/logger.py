@@ -1,0 +1,158 @@
+"""A temperature logger's file as rows of UTC moment and temperature, read while it grows. What it says is never trusted:
+its size is bounded, each line that can't be read is told in a sentence, and a last line half written is left for later.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, tzinfo
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+MOST_BYTES = 4_000_000
+"""Of one reading: a week of a row a second."""
+LONGEST_LINE = 200
+"""Characters; a row of a logger has some forty."""
+MOST_SAID = 20
+"""Sentences about one reading; the rest is counted."""
+
+_DATE = r"(?:(?P<y>\d{4})-(?P<m>\d\d)-(?P<d>\d\d)|(?P<d2>\d{1,2})[./-](?P<m2>\d{1,2})[./-](?P<y2>\d{4}))"
+_TIME = r"(?P<h>\d{1,2}):(?P<min>\d\d)(?::(?P<s>\d\d)(?:[.,](?P<f>\d{1,6}))?)?"
+_ZONE = r"(?P<zone>Z|[+-]\d\d:?\d\d)?"
+_MOMENT = rf"{_DATE}(?:T|[ ;,\t]\s*){_TIME}\s*{_ZONE}"
+_ROW = re.compile(
+    rf"\s*\"?{_MOMENT}\"?\s*[;,\t]\s*\"?(?P<number>[+-]?\d{{1,5}}(?:[.,]\d{{1,6}})?)\"?\s*(?:[;,\t].*)?",
+    re.ASCII,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LoggerRow:
+    """One row: its line in the file (from 1), its moment in UTC, and the temperature as it stands there and exactly."""
+
+    line: int
+    utc: datetime
+    typed: str
+    number: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class LoggerReading:
+    """The rows of a text in the order of time, each moment once, and what could not be read."""
+
+    rows: tuple[LoggerRow, ...]
+    said: tuple[str, ...]
+
+
+def parse_rows(text: str, zone: tzinfo, first_line: int = 1) -> LoggerReading:
+    """
+    The rows of whole lines. A moment without a zone is the shop's; a day comes before its month unless the year is first.
+    The first line of a file may be a header. Of two rows for one moment that differ neither counts.
+    """
+    said: list[str] = []
+    found: dict[datetime, LoggerRow] = {}
+    doubled: set[datetime] = set()
+    for at, line in enumerate(text.splitlines(), first_line):
+        if not line.strip():
+            continue
+        row = _row(line, at, zone)
+        if isinstance(row, str):
+            if at > 1 or re.match(r"[\s\"]*\d", line):
+                said.append(f"line {at}: {row}")
+        elif row.utc not in found:
+            found[row.utc] = row
+        elif found[row.utc].number != row.number:
+            doubled.add(row.utc)
+            said.append(f"line {at}: another temperature for the moment of line {found[row.utc].line}")
+    rows = sorted((row for row in found.values() if row.utc not in doubled), key=lambda row: row.utc)
+    if len(said) > MOST_SAID:
+        said = [*said[:MOST_SAID], f"and {len(said) - MOST_SAID} more lines that could not be read"]
+    return LoggerReading(tuple(rows), tuple(said))
+
+
+def _row(line: str, at: int, zone: tzinfo) -> LoggerRow | str:
+    if len(line) > LONGEST_LINE:
+        return f"it has {len(line)} characters, and a row has at most {LONGEST_LINE}"
+    found = _ROW.fullmatch(line)
+    if found is None:
+        return "no date, time and temperature could be read in it"
+    one = found.groupdict()
+    try:
+        local = datetime(
+            int(one["y"] or one["y2"]),
+            int(one["m"] or one["m2"]),
+            int(one["d"] or one["d2"]),
+            int(one["h"]),
+            int(one["min"]),
+            int(one["s"] or 0),
+            int((one["f"] or "0").ljust(6, "0")),
+        )
+        utc = _utc(local, one["zone"] or "", zone)
+    except (ValueError, OverflowError):
+        return "its date or time is none that there is"
+    if isinstance(utc, str):
+        return utc
+    return LoggerRow(at, utc, one["number"], Fraction(one["number"].replace(",", ".")))
+
+
+def _utc(local: datetime, written: str, zone: tzinfo) -> datetime | str:
+    """The moment in UTC; a time that the shop's clock shows twice or never is not guessed at."""
+    if written:
+        if written == "Z":
+            return local.replace(tzinfo=UTC)
+        sign = -1 if written[0] == "-" else 1
+        ahead = timedelta(hours=int(written[1:3]), minutes=int(written[-2:])) * sign
+        return (local - ahead).replace(tzinfo=UTC)
+    one, two = (local.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
+    if one != two:
+        return "the shop's clock was changed at that hour, and the row doesn't say which of the two it is"
+    return one
+
+
+class LoggerFile:
+    """A logger's file and how far it has been read; `read` gives what came since, as whole lines only."""
+
+    def __init__(self, path: Path, zone: tzinfo) -> None:
+        self.path, self.zone = path, zone
+        self._bytes, self._lines, self._hash = 0, 0, hashlib.sha256()
+
+    @property
+    def sha256(self) -> str:
+        """The hash of all that has been read so far."""
+        return self._hash.hexdigest()
+
+    def read(self) -> LoggerReading:
+        """The rows written since the last reading, and what could not be read; a file that is gone or shorter is said."""
+        try:
+            with self.path.open("rb") as file:
+                size = file.seek(0, 2)
+                if size < self._bytes:
+                    return self._said("is shorter than it was; it is another file now")
+                file.seek(self._bytes)
+                more = file.read(MOST_BYTES)
+        except OSError as why:
+            return self._said(f"can't be read: {why.strerror or 'the disk said no'}")
+        whole = more[: more.rfind(b"\n") + 1]
+        if not whole and len(more) == MOST_BYTES:
+            return self._said("has no end of line in four million characters")
+        self._hash.update(whole)
+        text = whole.decode("utf-8-sig" if self._bytes == 0 else "utf-8", errors="replace").replace(
+            "\r\n", "\n"
+        )
+        reading = parse_rows(
+            re.sub("[\x0b\x0c\x1c-\x1e\x85\u2028\u2029\r]", "?", text), self.zone, self._lines + 1
+        )
+        self._bytes, self._lines = self._bytes + len(whole), self._lines + whole.count(b"\n")
+        return reading
+
+    def _said(self, what: str) -> LoggerReading:
+        return LoggerReading((), (f"{self.path.name} {what}",))
+
+
+def gaps(rows: Sequence[LoggerRow], most: timedelta) -> list[tuple[LoggerRow, LoggerRow]]:
+    """Each two rows next to one another in time that lie further apart than so long."""
+    return [(one, two) for one, two in pairwise(rows) if two.utc - one.utc > most]
