@@ -64,10 +64,10 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
 def _onward(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
     """The next thing in the pass in hand that needs no person."""
     key = state.in_hand
-    if key is None or state.at(key).stop or state.at(key).failed:
+    if key is None or state.at(key).stop:
         return None
-    step = next_step(job, state, key)
-    if step is None:
+    step, failed = next_step(job, state, key), state.at(key).failed
+    if step is None or (failed and failed.step <= step.about.number):
         return None
     block = undecided(job.stage_of(key), state.at(key), step)
     if block:
