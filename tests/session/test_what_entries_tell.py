@@ -392,6 +392,7 @@ def test_a_shop_file_that_is_not_there_is_told_with_its_name(run: Run) -> None:
         ("  - expect: refused\n", "nothing follows that could be refused", "write the item behind it"),
         ("  - route: scrap\n    for: P1\n    because: x\n", "this route does not say 'by'", "add by: …"),
         ("  - clock set: 400000 h\n", "400000 h is too long", "write a time"),
+        ("  - person: Ann Marsh\n    pin: [1234]\n", "'pin' takes one text", "write pin: and"),
         ("  - restart: -1 h\n", "-1 h is less than no time", "write a time"),
         ("  - correct: size\n    for: P1\n    reads: 1\n", "this correct does not say 'because'", "add because: …"),
     ],
