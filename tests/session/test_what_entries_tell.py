@@ -392,7 +392,6 @@ def test_a_shop_file_that_is_not_there_is_told_with_its_name(run: Run) -> None:
         ("  - expect: refused\n", "nothing follows that could be refused", "write the item behind it"),
         ("  - route: scrap\n    for: P1\n    because: x\n", "this route does not say 'by'", "add by: …"),
         ("  - clock set: 400000 h\n", "400000 h is too long", "write a time"),
-        ("  - person: Ann Marsh\n    pin: [1234]\n", "'pin' takes one text", "write pin: and"),
         ("  - restart: -1 h\n", "-1 h is less than no time", "write a time"),
         ("  - correct: size\n    for: P1\n    reads: 1\n", "this correct does not say 'because'", "add because: …"),
     ],
@@ -402,6 +401,12 @@ def test_an_item_told_wrong_is_told_at_its_line(text: str, what: str, fix: str) 
     assert found is None and len(problems) == 1
     assert problems[0].what.startswith(what) and problems[0].fix.startswith(fix)
     assert problems[0].place.line == HEAD.count("\n") + 1
+
+
+def test_a_pin_that_is_no_text_is_told_without_it() -> None:
+    found, problems = read_entries(HEAD + "  - person: Ann Marsh\n    pin: [1234]\n", "x.yaml")
+    assert found is None and [one.kind for one in problems] == ["wrong-form"]
+    assert "1234" not in problems[0].what + problems[0].fix
 
 
 def test_a_shop_file_of_another_folder_is_not_taken() -> None:
