@@ -25,7 +25,7 @@ def test_a_moved_reading_is_superseded_there_and_a_late_entry_here() -> None:
     assert (gone.part, gone.counts) == ("1/P", False)
     late = [one for one in moved if isinstance(one, ReadingTaken)]
     assert [one.typed for one in late] == ["10.000", "10.002"]
-    assert late[0].part == "1/Q" and late[0].late.startswith("entered on 1/P at 2031-03-03T07:30:00")
+    assert late[0].part == "1/Q" and late[0].late.startswith("entered on 1/P on 2031-03-03 at 07:30:00")
     assert late[0].at == bench.now
     assert bench.dated(P) == {"bore_mean", "bore_check", "depth"} and bench.step == NUMBER["bore"]
 
