@@ -22,7 +22,9 @@ from runner.job.state import State
 from runner.procedure.model import Do, Read, Zero
 from runner.procedure.reader import read_procedure
 from runner.screen import steps
+from runner.screen.keys import acts
 from runner.screen.rows import plain
+from runner.screen.view import View
 from runner.session.clock import SimulatedClock
 from runner.session.dry_run import run
 from runner.session.entries import read_entries
@@ -192,7 +194,8 @@ def test_every_step_of_the_demo_fits_a_window_of_80_by_24(tmp_path: Path) -> Non
         state = apply(state, event)
         step = next_step(at_work.job, state, state.in_hand) if state.in_hand else None
         if state.in_hand and step:
-            shown = steps.page(at_work.job, state, state.in_hand, step, event.at, 80)
+            view = View(at_work.job, state, event.at)
+            shown = steps.page(view, acts(view), 80)
             assert len(shown) <= ROOM, plain(shown)
 
 
