@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from runner.job.job import Job
 from runner.job.parts import Part
-from runner.job.passes import Standing, is_out_of_date, may_begin, nonconforming_part, open_reworks, standing
+from runner.job.passes import (
+    Standing,
+    is_out_of_date,
+    may_begin,
+    nonconforming_part,
+    open_reworks,
+    refusal_to_begin,
+    standing,
+)
 from runner.job.state import PassKey, State
 from runner.procedure.model import Stage
 from runner.screen.rows import EMPTY, Piece, Row, cut, row, window
@@ -67,6 +75,17 @@ def open_passes(job: Job, state: State) -> list[PassKey]:
     every = [*open_reworks(state), *job.keys()]
     free = set(may_begin(job, state))
     return [key for key in every if key in free or standing(job, state, key) is Standing.HELD]
+
+
+def why_not(job: Job, state: State, tag: str) -> str:
+    """Why nothing can be taken in hand on the part of this tag: what is waited for, else which parts are open."""
+    for key in job.keys():
+        if key[1].lower() == tag.lower() and not state.at(key).done:
+            refusal = refusal_to_begin(job, state, key)
+            if refusal:
+                return f"{refusal.sentence}; {refusal.fix}" if refusal.fix else refusal.sentence
+    there = ", ".join(sorted({key[1] for key in open_passes(job, state)})[:8]) or "none"
+    return f"no part with work open now is tagged '{tag}'; open are {there}"
 
 
 def pass_word(job: Job, state: State, key: PassKey) -> tuple[str, str, str]:

@@ -14,7 +14,7 @@ from runner.procedure.model import Read, Write, Zero
 from runner.screen import hints, keys, painting
 from runner.screen.acting import Acting
 from runner.screen.asking import Question
-from runner.screen.board import open_passes
+from runner.screen.board import open_passes, why_not
 from runner.screen.door import content
 from runner.screen.entry import Entry
 from runner.screen.hints import wanted
@@ -196,8 +196,7 @@ class JobScreen(Screen[None]):
         found = open_passes(self.at_work.job, self.at_work.state)
         mine = [key for key in found if key[1].lower() == tag.lower()]
         if not mine:
-            there = ", ".join(sorted({key[1] for key in found})[:8]) or "none"
-            self.acting.complain(f"no part with work open now is tagged '{tag}'; open are {there}")
+            self.acting.complain(why_not(self.at_work.job, self.at_work.state, tag))
             return False
         marked = found[self.marked] if self.marked < len(found) else mine[0]
         key = marked if marked in mine else mine[0]

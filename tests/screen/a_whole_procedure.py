@@ -110,6 +110,11 @@ stages:
     after: [Bore]
     steps:
       - do: Close the block
+      - work out: largest
+        as: max(every hole.bore_mean)
+        to the nearest: 0.001 mm
+      - do: Write the size on the lid
+        show: [largest]
 """
 SHOP = f"""\
 shop: Blocks that do not exist

@@ -32,7 +32,6 @@ from tests.job.a_small_procedure import TEXT
 from tests.screen.a_screen import (
     FITTER,
     INSPECTOR,
-    MORNING,
     Seen,
     a_job,
     bench,
@@ -44,29 +43,9 @@ from tests.screen.a_screen import (
 )
 
 PROCEDURES = Path(__file__).resolve().parents[2] / "procedures"
-SIZES = ((120, 40), (80, 24))
 ROOM = 14
 """Rows for a step in 24: less the head and a gap 5, a line of what was said, the entry line and three of keys."""
 Look = Callable[[Seen, str], Awaitable[None]]
-
-
-@pytest.fixture
-def clock() -> SimulatedClock:
-    return SimulatedClock(MORNING)
-
-
-@pytest.fixture
-def look(golden: Callable[[str, str], None]) -> Look:
-    """Holds what is drawn at both sizes against the golden pages of that name."""
-
-    async def at_both(seen: Seen, name: str) -> None:
-        for columns, rows in SIZES:
-            await seen.pilot.resize_terminal(columns, rows)
-            drawn = await seen.text()
-            assert all(len(line) <= columns for line in drawn.split("\n")) and "\x1b" not in drawn
-            golden(f"{name}-{columns}x{rows}.txt", drawn)
-
-    return at_both
 
 
 @pytest.fixture
