@@ -98,7 +98,7 @@ def _second(job: Job, reading: Read, asked: Release, then: Callable[[Release], Q
     """The next of the second readings, typed or sent one by one or several with blanks between; nobody sees the first."""
     taken = asked.second.split()
     label = reading.points[len(taken)]
-    count = f", {len(taken) + 1} of {len(reading.points)}" if len(reading.points) > 1 else ""
+    count = f", {label} ({len(taken) + 1} of {len(reading.points)})" if label else ""
     so_far = f"; so far {' '.join(taken)}" if taken else ""
 
     def typed(answer: str) -> Answer:
@@ -113,9 +113,8 @@ def _second(job: Job, reading: Read, asked: Release, then: Callable[[Release], Q
                 return f"'{word}' is one reading with a blank in it; write it without"
         return then(replace(asked, second=" ".join([*taken, *words])))
 
-    place = f" {label}" if label else ""
     return Question(
-        f"{asked.by}, measure it yourself: {reading.ask}{place}, in {reading.unit.symbol}{count}{so_far}",
+        f"{asked.by}, measure it yourself: {reading.ask}{count}, in {reading.unit.symbol}{so_far}",
         typed,
     )
 

@@ -8,12 +8,12 @@ from pathlib import Path
 from runner.job import events as e
 from runner.job.job import Job
 from runner.job.moments import clock_words, elapsed, span_words
-from runner.job.passes import Standing, is_out_of_date, may_begin, next_step, open_reworks, standing
+from runner.job.passes import Standing, may_begin, next_step, open_reworks, standing
 from runner.job.state import PassKey, State
 from runner.job.waits import since
 from runner.paper.record import says
 from runner.screen.rows import EMPTY, Row, row, wrapped
-from runner.screen.view import View, last_done
+from runner.screen.view import View, last_done, unless_out_of_sight
 from runner.session.at_work import ReadJob
 from runner.session.shelf import due_words, waits
 
@@ -111,11 +111,14 @@ def _drifted(view: View) -> list[str]:
 
 
 def _dated(job: Job, state: State, every: list[PassKey]) -> list[str]:
-    return [
-        f"{key[0]} on {key[1]}: {len(state.at(key).out_of_date)} steps, for {next(iter(state.at(key).out_of_date.values()))}"
-        for key in every
-        if is_out_of_date(state, key)
-    ]
+    lines = []
+    for key in every:
+        dated = state.at(key).out_of_date
+        if dated:
+            count = "one step" if len(dated) == 1 else f"{len(dated)} steps"
+            why = unless_out_of_sight(job, state, next(iter(dated.values())))
+            lines.append(f"{key[0]} on {key[1]}: {count}, for {why}")
+    return lines
 
 
 def _held(state: State) -> list[str]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from runner.procedure.model import Read, Zero
+from runner.job.intents import Type
+from runner.procedure.model import Choose, HoldPoint, Read, SignOff, Step, Zero
 from runner.screen.asking import Question
 from runner.screen.keys import Act
-from runner.screen.rows import Row, cut, row, width_of
+from runner.screen.rows import Row, cut, row, width_of, wrapped
 from runner.screen.view import OVER, View
 
 Hint = tuple[str, str]
@@ -31,7 +32,12 @@ def choices(question: Question, width: int) -> list[Row]:
 
 def told(acts: Sequence[Act], width: int) -> list[Row]:
     """The keys that a page tells itself."""
-    return [row((f" {one.key} ", "mark"), f" {cut(one.line, width - 5)}") for one in acts if one.line]
+    lines: list[Row] = []
+    for one in acts:
+        for at, line in enumerate(wrapped(one.line, width - 5) if one.line else []):
+            lead: Row = [("     ", "")] if at else [(f" {one.key} ", "mark"), (" ", "")]
+            lines.append([*lead, *line])
+    return lines
 
 
 def _are_many(question: Question) -> bool:
@@ -53,13 +59,39 @@ def _before(view: View, acts: Sequence[Act]) -> list[Hint]:
         return [("↑ ↓", "scroll"), ("Esc", "back to the step")]
     if view.shows == "board":
         back = [("Esc", "back to the step")] if view.key else []
-        return [("type the tag, Enter", "takes it in hand"), ("↑ ↓", "which stage"), ("PgDn", "more"), *back]
+        return [
+            ("type the tag, Enter", "takes it in hand"),
+            ("↑ ↓", "which stage"),
+            ("← →", "other parts"),
+            *back,
+        ]
     if view.shows != "step" or view.is_stopped or view.must_read:
         return []
-    if view.takes_text or (isinstance(view.step, Read | Zero) and not view.out_of_date):
+    if (
+        view.takes_text
+        or isinstance(view.step, Zero)
+        or (isinstance(view.step, Read) and not view.out_of_date)
+    ):
         return [("type it, Enter", "enters")]
-    options = [one.key for one in acts if one.line and not one.words and one.key not in ("v", "m", "e")]
-    return [(f"{options[0]} to {options[-1]}", "one of these is wanted")] if options else []
+    options = [one.key for one in acts if isinstance(one.does, Type)]
+    return [(" ".join(options), "one of these is wanted")] if options else []
+
+
+def wanted(step: Step | None) -> str:
+    """What a step wants, where a key was pressed that does nothing."""
+    match step:
+        case Read(ask=ask):
+            return f"A reading is wanted: {ask}"
+        case Zero(instrument=instrument):
+            return f"What the {instrument} reads is wanted."
+        case Choose(ask=ask):
+            return f"One of the options is wanted: {ask}"
+        case HoldPoint():
+            return "r releases the hold point."
+        case SignOff():
+            return "g signs."
+        case _:
+            return ""
 
 
 def _name(key: str) -> str:

@@ -169,7 +169,7 @@ def _of_stop(view: View, key: PassKey) -> list[Act]:
         return found
     ways = ", ".join(ways_out(job, state, key))
     who = "" if job.alone else " by somebody with no entry in this pass"
-    found = [Act("d", "", gates.decide(job, state, key), f"decide what becomes of it{who}: {ways}")]
+    found = [Act("d", "", gates.decide(job, state, key), f"what becomes of it is decided{who}: {ways}")]
     if is_cleared(state, key):
         found.insert(0, Act("t", "", take_up, "take it up again: what was put right has made the check met"))
     return found
@@ -221,7 +221,7 @@ def _of_kind(view: View, key: PassKey, step: Step) -> list[Act]:
             return [Act("space", "done", Confirm())]
         case Do(ticks=ticks):
             made = state.at(key).ticks.get(step.about.number, frozenset())
-            number = min(one for one in range(1, len(ticks) + 1) if one not in made)
+            number = next((one for one in range(1, len(ticks) + 1) if one not in made), len(ticks))
             return [Act("space", "ticks the marked line", Tick(number))]
         case Wait():
             return [Act("space", "goes on when it is over", Confirm())]

@@ -45,7 +45,7 @@ def head(job: Job, state: State, due: str, is_nobody_there: bool, width: int) ->
 
 def _who(state: State, is_nobody_there: bool) -> list[tuple[str, str]]:
     if is_nobody_there:
-        return [("at the bench ", ""), (f"? who, after {cut(state.person, 30)}", "bad")]
+        return [("at the bench ", ""), (f"? who is it; last {cut(state.person, 30)}", "bad")]
     return [("at the bench ", ""), (cut(state.person, 30), "strong")]
 
 

@@ -92,6 +92,6 @@ def placeholder(view: View, question: Question | None) -> str:
     if view.takes_text:
         return "type the text"
     step = view.step
-    if view.out_of_date or not isinstance(step, Read | Zero):
+    if not isinstance(step, Read | Zero) or (view.out_of_date and isinstance(step, Read)):
         return ""
     return f"type the reading in {step.unit.symbol}"

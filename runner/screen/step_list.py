@@ -40,6 +40,8 @@ def glyph_of(job: Job, state: State, key: PassKey, step: Step, current: int) -> 
         block = next(
             one for one in blocks_of(stage, step) if one in found.branches and not found.branches[one].taken
         )
+        if out_of_sight(job, state):
+            return "–", "not applicable"
         return "–", f"not applicable, not {found.branches[block].with_values}"
     if number in found.out_of_date:
         return "~", "out of date"

@@ -10,7 +10,7 @@ from runner.job.following import waits_for
 from runner.job.holds import reads_again, witness_left
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
-from runner.job.passes import to_acknowledge
+from runner.job.passes import refusal_to_begin, to_acknowledge
 from runner.job.state import PassKey, State
 from runner.job.values import find, known_outward
 from runner.job.waits import time_left
@@ -22,7 +22,7 @@ from runner.screen.keys import Act
 from runner.screen.reading import read, zero
 from runner.screen.rows import EMPTY, Row, row, wrapped
 from runner.screen.verdicts import stopped
-from runner.screen.view import View, out_of_sight
+from runner.screen.view import View, out_of_sight, unless_out_of_sight
 
 
 def page(view: View, acts: Sequence[Act], width: int) -> list[Row]:
@@ -63,9 +63,11 @@ def _hazards(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
 
 def _out_of_date(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
     """Why a step no longer stands or can't be worked yet, and what closes it."""
-    if waiting := waits_for(view.job, view.state, key):
-        lines = [row((" ~ WAITS ", "mark"), "  this pass stands at something that works itself out")]
-        lines += wrapped(waiting, width, "bad", first="  ")
+    locked = refusal_to_begin(view.job, view.state, key)
+    waiting = locked.sentence if locked else waits_for(view.job, view.state, key)
+    if waiting:
+        lines = [row((" ~ WAITS ", "mark"), "  this pass can't go on yet")]
+        lines += wrapped(unless_out_of_sight(view.job, view.state, waiting), width, "bad", first="  ")
         return [*lines, row("See to that first: ", ("p", "mark"), " shows the parts."), EMPTY]
     if not view.out_of_date:
         return []

@@ -25,6 +25,8 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
             lines += [*([[(bar, ""), (f"  {_limits(failed)}", "dim")]] if bar else []), EMPTY]
         case e.NotWorked(sentence=sentence):
             lines += [row((" ✗ CAN'T BE WORKED OUT ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
+        case e.SoakStopped(sentence=sentence) | e.ClockStopped(sentence=sentence):
+            lines += [row((" ✗ STOPPED ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
         case e.SecondReadingDisagrees() as failed:
             lines.append(
                 row((" ✗ READ OTHERWISE ", "mark"), (f"  '{failed.title}' is not released", "strong"))

@@ -11,7 +11,7 @@ from runner.job.dependence import made_by, standing_on
 from runner.job.events import Event, Ref
 from runner.job.job import Job
 from runner.job.moments import Moment
-from runner.job.passes import next_step, to_acknowledge
+from runner.job.passes import is_stopped, next_step, to_acknowledge
 from runner.job.state import PassKey, State
 from runner.procedure.model import HoldPoint, Read, Step, Write
 
@@ -65,14 +65,14 @@ class View:
     @property
     def is_stopped(self) -> bool:
         """Whether the pass in hand stands at an exit or a verdict, and not at a step."""
-        found = self.state.at(self.key) if self.key else None
-        return bool(found and (found.stop or isinstance(found.failed, _VERDICTS)))
+        return self.key is not None and is_stopped(self.state.at(self.key))
 
     @property
     def out_of_date(self) -> str:
         """Why the step in hand, once done, no longer stands; nothing where it wasn't done or stands."""
         step = self.step
-        return self.state.at(self.key).out_of_date.get(step.about.number, "") if self.key and step else ""
+        why = self.state.at(self.key).out_of_date.get(step.about.number, "") if self.key and step else ""
+        return unless_out_of_sight(self.job, self.state, why)
 
     @property
     def must_read(self) -> bool:
@@ -89,9 +89,6 @@ class View:
             return True
         writes = self.shows == "step" and isinstance(self.step, Write)
         return writes and not (self.is_stopped or self.must_read or self.out_of_date)
-
-
-_VERDICTS = (e.CheckDecided, e.NotWorked, e.SecondReadingDisagrees)
 
 
 def out_of_sight(job: Job, state: State) -> frozenset[Ref]:
@@ -119,8 +116,16 @@ def in_sight(events: Sequence[Event], hidden: frozenset[Ref]) -> tuple[Event, ..
     return tuple(
         one
         for one in events
-        if not (isinstance(one, e.StepEvent) and Ref(stage=one.stage, part=one.part, step=one.step) in hidden)
+        if not isinstance(one, e.BranchDecided)
+        and not (
+            isinstance(one, e.StepEvent) and Ref(stage=one.stage, part=one.part, step=one.step) in hidden
+        )
     )
+
+
+def unless_out_of_sight(job: Job, state: State, why: str) -> str:
+    """Why something is out of date; not so fully where that would tell a figure that must not be seen."""
+    return "what it stood on was changed" if why and out_of_sight(job, state) else why
 
 
 def last_done(job: Job, state: State) -> str:

@@ -60,10 +60,9 @@ SPECIAL = (
     "pagedown",
     "backspace",
     "left",
+    "right",
     "home",
-    "f2",
-    "f4",
-    "f9",
+    *(f"f{number}" for number in range(2, 13)),
     "delete",
 )
 

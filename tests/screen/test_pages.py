@@ -22,7 +22,9 @@ from runner.job.state import PassKey, State
 from runner.procedure.model import Choose, Do, Read, Write, Zero
 from runner.procedure.reader import read_procedure
 from runner.screen import steps
+from runner.screen.keys import acts
 from runner.screen.rows import plain
+from runner.screen.view import View
 from runner.session.at_work import AtWork
 from runner.session.clock import SimulatedClock
 from runner.session.dry_run import run
@@ -31,7 +33,6 @@ from tests.job.a_small_procedure import TEXT
 from tests.screen.a_screen import (
     FITTER,
     INSPECTOR,
-    MORNING,
     Seen,
     a_job,
     bench,
@@ -43,29 +44,9 @@ from tests.screen.a_screen import (
 )
 
 PROCEDURES = Path(__file__).resolve().parents[2] / "procedures"
-SIZES = ((120, 40), (80, 24))
 ROOM = 14
 """Rows for a step in 24: less the head and a gap 5, a line of what was said, the entry line and three of keys."""
 Look = Callable[[Seen, str], Awaitable[None]]
-
-
-@pytest.fixture
-def clock() -> SimulatedClock:
-    return SimulatedClock(MORNING)
-
-
-@pytest.fixture
-def look(golden: Callable[[str, str], None]) -> Look:
-    """Holds what is drawn at both sizes against the golden pages of that name."""
-
-    async def at_both(seen: Seen, name: str) -> None:
-        for columns, rows in SIZES:
-            await seen.pilot.resize_terminal(columns, rows)
-            drawn = await seen.text()
-            assert all(len(line) <= columns for line in drawn.split("\n")) and "\x1b" not in drawn
-            golden(f"{name}-{columns}x{rows}.txt", drawn)
-
-    return at_both
 
 
 @pytest.fixture
@@ -201,7 +182,8 @@ def test_every_step_of_the_demo_fits_a_window_of_80_by_24(tmp_path: Path) -> Non
         state = apply(state, event)
         step = next_step(at_work.job, state, state.in_hand) if state.in_hand else None
         if state.in_hand and step:
-            shown = steps.page(at_work.job, state, state.in_hand, step, event.at, 80)
+            view = View(at_work.job, state, event.at)
+            shown = steps.page(view, acts(view), 80)
             assert len(shown) <= ROOM, plain(shown)
 
 

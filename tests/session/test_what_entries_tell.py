@@ -403,6 +403,12 @@ def test_an_item_told_wrong_is_told_at_its_line(text: str, what: str, fix: str) 
     assert problems[0].place.line == HEAD.count("\n") + 1
 
 
+def test_a_pin_that_is_no_text_is_told_without_it() -> None:
+    found, problems = read_entries(HEAD + "  - person: Ann Marsh\n    pin: [1234]\n", "x.yaml")
+    assert found is None and [one.kind for one in problems] == ["wrong-form"]
+    assert "1234" not in problems[0].what + problems[0].fix
+
+
 def test_a_shop_file_of_another_folder_is_not_taken() -> None:
     found, problems = read_entries(WITH_SHOP.replace("pins-shop.yaml", "../shop.yaml"), "x.yaml")
     assert found is None and [one.kind for one in problems] == ["shop-file"]
