@@ -16,6 +16,7 @@ from runner.session.at_work import read_job
 from runner.session.entries import Entries, read_entries
 from runner.session.faults import FINE, PROBLEMS, STOPPED, RunnerError
 from runner.session.library import procedure_at
+from runner.session.shop_file import without_pin
 from runner.text.problem import render_all
 from runner.text.yaml_nodes import decode
 
@@ -59,7 +60,8 @@ def _entries(path: Path) -> Entries:
     if text is not None:
         entries, problems = read_entries(text, str(path))
     if entries is None:
-        raise RunnerError(render_all(problems, {str(path): (text or "").split("\n")}), "", PROBLEMS)
+        lines = [without_pin(line) for line in (text or "").split("\n")]
+        raise RunnerError(render_all(problems, {str(path): lines}), "", PROBLEMS)
     return entries
 
 

@@ -9,11 +9,11 @@ from typing import Any
 
 from runner.formula.values import CannotBeWorked
 from runner.job import events as e
+from runner.job.branches import is_applicable
 from runner.job.dependence import is_partly_read, made_by, roots, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
-from runner.job.moments import utc_text
 from runner.job.passes import is_live, next_step, refusal_to_begin
 from runner.job.readings import is_asked_again, question, worded
 from runner.job.state import Known, PassKey, State
@@ -204,6 +204,9 @@ def _moved(
         return step
     if (target[1], name) in state.known:
         return Refusal(f"'{name}' was read on {target[1]} already", "measure it again, or correct it, there")
+    there = state.at(target)
+    if step.about.number in there.done_steps or not is_applicable(job.stage_of(target), there, step):
+        return Refusal(f"'{name}' is not wanted on {target[1]}", "it was left there, or is not applicable")
     known, number = state.known.get((source[1], name)), step.about.number
     if known is None:
         return Refusal(f"'{name}' was left unread on {source[1]}")
@@ -227,7 +230,8 @@ def _moved(
             out_of_date=refs,
         )
     ]
-    late = f"entered on {source[1]} at {utc_text(known.points[-1].at.utc)}, and moved: {because}"
+    taken = known.points[-1].at.utc.astimezone(job.zone)
+    late = f"entered on {source[1]} on {taken:%Y-%m-%d at %H:%M:%S}, and moved: {because}"
     arriving: list[Event] = [
         replace(point, **stamp, part=target[1], timed_as="", late=late) for point in known.points
     ]

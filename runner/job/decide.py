@@ -363,7 +363,7 @@ def _at_step(
             return holds.go_on(job, state, key, step, now, here)
         case SignOff(), Sign():
             return holds.sign(state, step, intent, here)
-    return Refusal(_wanted(step))
+    return Refusal(wanted(step))
 
 
 def _against_the_clock(
@@ -385,7 +385,7 @@ def _against_the_clock(
             return against_the_clock.stand_down(clock, step, because, here)
         case ClockKey():
             return against_the_clock.press(job, state, key, step, now, here)
-    return Refusal(_wanted(step))
+    return Refusal(wanted(step))
 
 
 def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
@@ -527,7 +527,8 @@ def _confirm(state: State, key: PassKey, step: Do, here: dict[str, Any]) -> Answ
     return [e.StepDone(**here, text=step.text, timed_as=step.about.timed_as)]
 
 
-def _wanted(step: Step) -> str:
+def wanted(step: Step) -> str:
+    """What a step asks of whoever is at it, in a sentence."""
     match step:
         case Read(ask=ask, unit=unit):
             return f"a reading is wanted here: {ask}, in {unit.symbol}"

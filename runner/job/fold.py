@@ -250,6 +250,9 @@ def _stopped(state: State, event: e.PassStopped) -> State:
 
 
 def _taken_up(state: State, event: e.PassTakenUp) -> State:
+    stopped = state.at(_key(event)).stop
+    if stopped and stopped.exit == e.NONCONFORMING:
+        state = replace(state, nonconforming=_without(state.nonconforming, event.part))
     return _entry(state, event, stop=None)
 
 
@@ -447,6 +450,10 @@ def _rung(state: State, event: e.RungTaken) -> State:
 
 
 def _not_worked(state: State, event: e.NotWorked) -> State:
+    here = (event.stage, event.part, event.step)
+    known = {place: one for place, one in state.known.items() if (one.stage, one.part, one.step) != here}
+    if event.name:
+        state = replace(state, known=known)
     out_of_date = _without(state.at(_key(event)).out_of_date, event.step)
     return _with_pass(state, _key(event), failed=event, done=False, out_of_date=out_of_date)
 

@@ -11,6 +11,7 @@ from runner.job.dependence import made_by, standing_on
 from runner.job.events import Event, GaugeTaken, Ref, WentOutOfDate
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
+from runner.job.passes import is_live
 from runner.job.state import State
 from runner.procedure.model import Zero
 from runner.quantities.quantity import Quantity
@@ -121,6 +122,7 @@ def _zeros(job: Job, state: State, kind: str) -> list[tuple[Ref, str]]:
     return [
         (Ref(stage=key[0], part=key[1], step=step.about.number), found.zeroed.get(step.about.number, ""))
         for key, found in state.passes.items()
+        if is_live(job, state, job.part_of(key))
         for step in job.stage_of(key).steps
         if isinstance(step, Zero) and step.instrument == kind and step.about.number in found.done_steps
     ]

@@ -94,7 +94,8 @@ def refusal_to_begin(
     missing = _missing(job, state, stage, part, set() if clear is None else clear)
     if missing:
         title, others, why = missing
-        return Refusal(f"'{stage.title}' on {part.path} comes after '{title}', which is {why} on {others}")
+        behind = "comes after" if title in (*stage.after, *stage.after_all) else "waits for"
+        return Refusal(f"'{stage.title}' on {part.path} {behind} '{title}', which is {why} on {others}")
     return None
 
 

@@ -7,12 +7,15 @@ from collections import defaultdict
 from typing import Any
 
 from runner.job import events as e
+from runner.job.branches import is_applicable
 from runner.job.events import Event
 from runner.job.moments import utc_text
 from runner.job.passes import Standing, standing
 from runner.job.rows import kind_of
 from runner.job.state import PassKey
 from runner.journal import NO_HEAD
+from runner.paper.deviations import deviations, out_of_date_by
+from runner.paper.summary import instruments, parts_in_short
 from runner.paper.words import line
 from runner.procedure.model import (
     AgainstTheClock,
@@ -52,9 +55,11 @@ def record(read: ReadJob) -> dict[str, Any]:
         "alone": opened.alone,
         "deviations": deviations(read),
         "honesty": honesty(read),
+        "in short": parts_in_short(read),
+        "instruments": instruments(read),
         "procedure": _procedure(read),
         "parts": [part.path for level in read.job.procedure.parts for part in read.job.parts.at(level.name)],
-        "passes": [_pass(read, key) for key in read.job.keys()],
+        "passes": [_pass(read, key) for key in _keys(read)],
         "entries": [
             {"seq": row.seq, "at": row.at, "kind": row.kind, **row.body, "hash": row.hash}
             for row in read.rows
@@ -66,58 +71,6 @@ def record(read: ReadJob) -> dict[str, Any]:
 
 def as_json(read: ReadJob) -> str:
     return json.dumps(record(read), ensure_ascii=False, indent=1) + "\n"
-
-
-def deviations(read: ReadJob) -> list[dict[str, str]]:
-    """
-    What a reader must see first: work released by whoever did it, concessions, parts scrapped, exits taken, checks not
-    met, readings taken again, entries that looked like slips, clocks that were set.
-    """
-    ranked: list[tuple[int, dict[str, str]]] = []
-    for row, event in zip(read.rows, read.events, strict=True):
-        rank = _rank(event)
-        if rank is not None:
-            part = event.part if isinstance(event, e.PassEvent) else ""
-            ranked.append(
-                (rank, {"entry": str(row.seq), "part": part, "what": line(event), "who": event.who})
-            )
-    return [entry for _, entry in sorted(ranked, key=lambda pair: pair[0])]
-
-
-def _rank(event: Event) -> int | None:
-    match event:
-        case e.HoldReleased(solo=True) | e.JobReleased(solo=True) | e.Disposed(solo=True):
-            return 0
-        case e.PermitGiven(solo=True) | e.ReworkBegun(kind="repair", solo=True):
-            return 0
-        case e.Disposed() | e.PermitGiven() | e.ReworkBegun():
-            return 1
-        case e.PassStopped() | e.NotWorked() | e.CheckDecided(met=False) | e.SecondReadingDisagrees():
-            return 2
-        case e.SoakStopped() | e.TotalOver() | e.ClockStopped(met=False):
-            return 2
-        case e.StillStands() | e.StepSkipped() | e.WitnessPassed(by=""):
-            return 2
-        case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead(good=False):
-            return 3
-        case e.ReadingTaken(late=late) if late:
-            return 3
-        case e.ClockStopped() if event.estimated or event.taken_s > event.useful_s:
-            return 3
-        case e.SoakRound(round=number, inside=inside, note=note) if note and (number > 1 or not inside):
-            return 4
-        case e.DoorOpened() | e.ClockStoodDown():
-            return 4
-        case e.SoakPoint(questioned=questioned) if questioned:
-            return 4
-        case e.ShopSeen(before=before) if before:
-            return 5
-        case e.ReadingTaken(questioned=questioned) if questioned:
-            return 4
-        case e.ClockNoticed(seconds=seconds) if seconds:
-            return 5
-        case _:
-            return None
 
 
 def honesty(read: ReadJob) -> list[str]:
@@ -132,6 +85,7 @@ def honesty(read: ReadJob) -> list[str]:
         )
     if opened and opened.alone:
         lines.append("declared at opening: one person working alone; nobody else looked at the work")
+    lines += _who_they_are(read)
     if procedure.status != "approved":
         lines.append(
             f"procedure {procedure.id} revision {procedure.revision} is {'a draft' if procedure.status == 'draft' else procedure.status}"
@@ -144,6 +98,21 @@ def honesty(read: ReadJob) -> list[str]:
         "a cut tail or a file rebuilt from its start can be told only against the count and head printed here"
     )
     return lines
+
+
+def _who_they_are(read: ReadJob) -> list[str]:
+    """How it is known that a name is that person's."""
+    named: dict[str, bool] = {}
+    from_a_file = bool(read.state.shop) and any(getattr(one, "roles", ()) for one in read.events)
+    if not from_a_file:
+        return ["people are typed names: no shop file said who they are, or which roles they hold"]
+    for one in read.events:
+        if isinstance(one, e.PersonChanged):
+            named[one.who] = named.get(one.who, False) or bool(one.identified)
+        elif by := getattr(one, "by", ""):
+            named[by] = named.get(by, False) or bool(getattr(one, "identified", ""))
+    typed = sorted(name for name, known in named.items() if not known)
+    return [f"known by a typed name alone, without a PIN: {', '.join(typed)}"] if typed else []
 
 
 def _procedure(read: ReadJob) -> dict[str, Any]:
@@ -161,6 +130,12 @@ def _procedure(read: ReadJob) -> dict[str, Any]:
         "sha256": opened.procedure_sha256,
         "text": opened.procedure_text,
     }
+
+
+def _keys(read: ReadJob) -> list[PassKey]:
+    """Every pass of the job, and behind them the steps of each rework that was begun."""
+    keys = read.job.keys()
+    return [*keys, *(key for key in read.state.passes if key not in keys)]
 
 
 def _times(read: ReadJob) -> dict[str, Any]:
@@ -199,16 +174,10 @@ def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
 
 def _no_longer_counts(event: Event) -> tuple[e.Ref, ...]:
     """The steps whose earlier entries an event leaves on the record as superseded."""
-    match event:
-        case e.ReadingSuperseded() | e.WentOutOfDate():
-            here = e.Ref(stage=event.stage, part=event.part, step=event.step)
-            return (here, *getattr(event, "out_of_date", ()))
-        case e.ReworkBegun():
-            return (*event.done_again, *event.out_of_date)
-        case e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead() | e.BranchDecided():
-            return event.out_of_date
-        case _:
-            return ()
+    away = out_of_date_by(event)
+    if isinstance(event, e.ReadingSuperseded | e.WentOutOfDate):
+        return (e.Ref(stage=event.stage, part=event.part, step=event.step), *away)
+    return (*event.done_again, *away) if isinstance(event, e.ReworkBegun) else away
 
 
 def _step(
@@ -217,6 +186,11 @@ def _step(
     """One step with all that happened at it; what stands before the entry `undone` was superseded by it."""
     state = read.state.at(key)
     done = step.about.number in state.done_steps
+    struck = {
+        _point(event): seq
+        for seq, event in happened
+        if isinstance(event, e.ReadingCorrected | e.AnswerCorrected)
+    }
     return {
         "step": step.about.number,
         "what": kind_words(step),
@@ -224,7 +198,7 @@ def _step(
         "standing": "completed"
         if done
         else "not applicable"
-        if gone
+        if gone or not is_applicable(read.job.stage_of(key), state, step)
         else "in progress"
         if happened
         else "not yet performed",
@@ -234,12 +208,20 @@ def _step(
                 "kind": kind_of(event),
                 "at": utc_text(event.at.utc),
                 "who": event.who,
-                "superseded": seq < undone,
+                "superseded": not isinstance(event, e.ReworkBegun)
+                and (seq < undone or seq < struck.get(_point(event), 0)),
                 "line": line(event),
             }
             for seq, event in happened
         ],
     }
+
+
+def _point(event: Event) -> str | None:
+    """Which point of a step an entry tells of, so that a corrected one is struck; nothing where it tells of none."""
+    if isinstance(event, e.ReadingTaken | e.ReadingCorrected):
+        return f"{event.name} {event.point}"
+    return event.name if isinstance(event, e.AnswerGiven | e.AnswerCorrected) else None
 
 
 def kind_words(step: Step) -> str:

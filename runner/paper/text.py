@@ -18,7 +18,8 @@ WIDTH = 96
 def as_text(read: ReadJob) -> str:
     """The whole record as text, with no control character in it."""
     data = record(read)
-    lines = [*_head(data, read), *_deviations(data), *_passes(data, read), *_procedure(data), *_chain(data)]
+    front = [*_head(data, read), *_deviations(data), *_in_short(data), *_instruments(data)]
+    lines = [*front, *_passes(data, read), *_procedure(data), *_chain(data)]
     return shown("\n".join(lines)) + "\n"
 
 
@@ -57,10 +58,30 @@ def _deviations(data: dict[str, Any]) -> list[str]:
     lines = ["DEVIATIONS"]
     if not data["deviations"]:
         return [*lines, "  none", ""]
+    sort = ""
     for one in data["deviations"]:
-        where = f"{one['part']}: " if one["part"] and not one["what"].startswith(one["part"]) else ""
-        lines += _wrapped(f"{where}{one['what']} ({one['who']}, entry {one['entry']})", "  - ", "    ")
+        if one["sort"] != sort:
+            sort = one["sort"]
+            lines += ["", f"  {sort}"]
+        at = f", '{one['at']}'" if one["at"] else ""
+        where = f"{one['part']}{at}: " if one["part"] and not one["what"].startswith(one["part"]) else ""
+        by = f" (entered by {one['who']}, entry {one['entry']})" if one["who"] else ""
+        lines += _wrapped(f"{where}{one['what']}{by}", "  - ", "    ")
     return [*lines, ""]
+
+
+def _in_short(data: dict[str, Any]) -> list[str]:
+    lines = ["IN SHORT, by part: what its hold points show, ± U (k = 2), and what was decided on it"]
+    for one in data["in short"]:
+        standing = f" {one['standing'].upper()}" if one["standing"] else ""
+        said = "; ".join([*one["values"], *one["ways"]])
+        lines += _wrapped(f"{one['part']}{standing}: {said}", "  ", "      ")
+    return [*lines, ""] if data["in short"] else []
+
+
+def _instruments(data: dict[str, Any]) -> list[str]:
+    lines = [wrapped for one in data["instruments"] for wrapped in _wrapped(one, "  ", "      ")]
+    return ["INSTRUMENTS", *lines, ""] if lines else []
 
 
 def _passes(data: dict[str, Any], read: ReadJob) -> list[str]:

@@ -144,8 +144,7 @@ def _of_a_gate(event: Event) -> str:
         case e.ReworkBegun():
             by = _by(event.by, event.role, event.identified)
             rung = f"; {event.ladder} on rung {event.rung}, {event.size}" if event.ladder else ""
-            times = f"{event.count} of at most {event.at_most}"
-            return f"{event.kind} '{event.title}', {times}{by}: {event.because}{rung}" + _solo(event.solo)
+            return f"{rework_words(event)}{by}: {event.because}{rung}" + _solo(event.solo)
         case e.ReworkStepsBegun(stage=title):
             return f"'{title}' in hand"
         case _:
@@ -206,7 +205,8 @@ def _span(seconds: float) -> str:
 def _of_going_back(event: Event) -> str:
     match event:
         case e.ReadingSuperseded():
-            return f"{event.name} measured again: {event.because}"
+            what = "measured again" if event.counts else "no longer counts, and is taken anew"
+            return f"{event.name} {what}: {event.because}"
         case e.ReadingCorrected():
             point = f" {event.point}" if event.point else ""
             return f"{event.name}{point} corrected from {event.was} to {event.typed}: {event.because}"
@@ -228,6 +228,11 @@ def _by(name: str, role: str, identified: str) -> str:
 
 def _which(instrument: str, gauge: str) -> str:
     return f"{instrument} {gauge}" if gauge else instrument
+
+
+def rework_words(event: e.ReworkBegun) -> str:
+    """A rework by its title, and how often it was begun on the part."""
+    return f"{event.kind} '{event.title}', {event.count} of at most {event.at_most}"
 
 
 def _numbers(steps: tuple[int, ...]) -> str:

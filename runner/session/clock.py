@@ -35,16 +35,31 @@ class SimulatedClock:
     """A clock that runs only when it is told to. Never used on a job with real parts."""
 
     def __init__(self, start: datetime) -> None:
-        self._start = self._at = start.astimezone(UTC)
+        self._at = start.astimezone(UTC)
+        self._since_boot = timedelta(0)
+        self._boots = 1
 
     def now(self) -> Moment:
-        return Moment(self._at, (self._at - self._start).total_seconds(), "simulated")
+        boot_id = "simulated" if self._boots == 1 else f"simulated {self._boots}"
+        return Moment(self._at, self._since_boot.total_seconds(), boot_id)
 
     def run(self, lasted: timedelta) -> None:
-        self._at += max(lasted, timedelta(0))
+        lasted = max(lasted, timedelta(0))
+        self._at += lasted
+        self._since_boot += lasted
 
     def run_to(self, at: datetime) -> None:
         self.run(at.astimezone(UTC) - self._at)
+
+    def set(self, by: timedelta) -> None:
+        """The wall clock is set, forward or back; how long the machine runs is not."""
+        self._at += by
+
+    def restart(self, lasted: timedelta) -> None:
+        """The machine was off for so long, and begins to count anew."""
+        self._at += max(lasted, timedelta(0))
+        self._since_boot = timedelta(0)
+        self._boots += 1
 
 
 def _since_boot() -> float:

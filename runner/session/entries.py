@@ -5,60 +5,20 @@ It may come from anywhere, so it is data like a procedure is; its problems are t
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping as Dict
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from runner.procedure.items import Item
-from runner.procedure.model import WAYS_OUT
-from runner.quantities.kinds import TIME
 from runner.session.clock import is_zone
+from runner.session.told import Act, moment_of, read_act, span_of
 from runner.text.problem import Place, Problem, in_order
-from runner.text.yaml_nodes import Mapping, Scalar, read_yaml
-
-EXITS = ("cannot measure", "cannot do as written", "nonconforming")
-_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "person": ((), ()),
-    "pass": (("for",), ("typed", "twice")),
-    "release": (("for", "by", "saw"), ()),
-    "again": (("for", "because", "reads"), ("twice",)),
-    "exit": (("for", "because"), ()),
-    "take up": (("for", "because"), ()),
-    "route": (("for", "by", "because"), ()),
-    "at": ((), ()),
-    "later": ((), ()),
-    "suspend": ((), ()),
-    "resume": ((), ()),
-    "expect": (("for",), ("at",)),
-    "release job": (("by",), ()),
-}
-"""What each item of an entries file must say and may say, beside its first key."""
-EXPECTED = ("held", "done")
-LONGEST = timedelta(days=366)
-"""No one span in an entries file is longer."""
-FIRST_YEAR, LAST_YEAR = 1970, 2999
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """One item: its first key and what that says, the other keys as text, and what was typed, by name."""
-
-    what: str
-    said: str
-    keys: Dict[str, str]
-    typed: Dict[str, str]
-    twice: tuple[str, ...]
-    saw: tuple[str, ...]
-    place: Place
-    places: Dict[str, Place]
-    lasted: timedelta = timedelta(0)
-    at: datetime | None = None
+from runner.text.yaml_nodes import Mapping, read_yaml
 
 
 @dataclass(frozen=True, slots=True)
 class Entries:
-    """A whole entries file."""
+    """A whole entries file. `shop` is the name of a shop file beside it, or empty."""
 
     procedure_id: str
     revision: str
@@ -71,6 +31,7 @@ class Entries:
     named: Dict[str, tuple[str, ...]]
     acts: tuple[Act, ...]
     place: Place
+    shop: str = ""
 
 
 def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
@@ -79,33 +40,25 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
     if root is None:
         return None, problems
     if not isinstance(root, Mapping):
+        what = "this file is a list or a text, not an entries file"
         return None, [
-            Problem(
-                "not-entries",
-                root.place,
-                "this file is a list or a text, not an entries file",
-                "begin it with entries: and the procedure's id",
-            )
+            Problem("not-entries", root.place, what, "begin it with entries: and the procedure's id")
         ]
     if root.entries and root.entries[0].key.text == "procedure":
         what = "this is a procedure, not an entries file"
         fix = "name the entries file; in benchhand dry-run it stands behind the procedure"
         return None, [Problem("not-entries", root.entries[0].key.place, what, fix)]
     must = ["entries", "revision", "job", "opened", "pace", "work"]
-    head = Item(root, "file of entries", must, ["invented", "alone", "parts", "zone"], problems)
-    opened, pace = _moment(head, "opened"), _span(head, "pace")
-    if head.has("zone") and not is_zone(head.text("zone")):
-        head.wrong(
-            "unknown-zone",
-            head.place_of("zone"),
-            f"no zone is called '{head.text('zone')}'",
-            "write one like Europe/Vienna or UTC+01:00, or leave it out",
-        )
+    head = Item(root, "file of entries", must, ["invented", "alone", "parts", "zone", "shop"], problems)
+    opened, pace = moment_of(head, "opened"), span_of(head, "pace")
+    _see_zone(head)
     named = {}
     for node in head.items("parts"):
         part = Item(node, "part", ["part", "named"], [], problems)
         named[part.text("part")] = tuple(word.text for word in part.words("named"))
-    acts = tuple(act for node in head.items("work") if (act := _act(node, problems)))
+    acts = tuple(act for node in head.items("work") if (act := read_act(node, problems)))
+    _nothing_to_refuse(acts, problems)
+    shop = _shop(head)
     if problems or opened is None or pace is None:
         return None, in_order(problems)
     entries = Entries(
@@ -120,126 +73,37 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         named=named,
         acts=acts,
         place=head.place,
+        shop=shop,
     )
     return (None if problems else entries), in_order(problems)
 
 
-def _act(node: Mapping, problems: list[Problem]) -> Act | None:
-    key = node.entries[0].key
-    if key.text not in _KEYS:
-        problems.append(
-            Problem(
-                "unknown-act",
-                key.place,
-                f"'{key.text}' is nothing that an entries file tells",
-                f"items begin with {', '.join(_KEYS)}",
-            )
+def _see_zone(head: Item) -> None:
+    if head.has("zone") and not is_zone(head.text("zone")):
+        what = f"no zone is called '{head.text('zone')}'"
+        fix = "write one like Europe/Vienna or UTC+01:00, or leave it out"
+        head.wrong("unknown-zone", head.place_of("zone"), what, fix)
+
+
+def _shop(head: Item) -> str:
+    """The name of a file beside this one: an entries file says nothing of other folders."""
+    shop = head.text("shop")
+    if "/" in shop or "\\" in shop or shop in (".", ".."):
+        what, fix = (
+            f"'{shop}' is not a file beside this one",
+            "put the shop file beside it, and write its name",
         )
-        return None
-    must, may = _KEYS[key.text]
-    item = Item(node, key.text, [key.text, *must], list(may), problems)
-    said = _said(item, key.text)
-    lasted, at = timedelta(0), None
-    if key.text == "later":
-        lasted = _span(item, "later") or lasted
-    elif key.text == "at":
-        at = _moment(item, "at")
-    elif key.text == "exit":
-        item.one_of("exit", EXITS)
-    elif key.text == "route":
-        item.one_of("route", WAYS_OUT)
-    elif key.text == "expect":
-        item.one_of("expect", EXPECTED)
-    keys = {
-        one: item.text(one) for one in (*must, *may) if one not in ("typed", "saw", "twice") and item.has(one)
-    }
-    typed, places = _typed(item)
-    return Act(
-        key.text,
-        said,
-        keys,
-        typed,
-        tuple(word.text for word in item.words("twice")),
-        _saw(item),
-        key.place,
-        places,
-        lasted,
-        at,
-    )
+        head.wrong("shop-file", head.place_of("shop"), what, fix)
+    return shop
 
 
-def _said(item: Item, key: str) -> str:
-    node = item.node.get(key)
-    return node.text.strip() if isinstance(node, Scalar) else ""
-
-
-def _typed(item: Item) -> tuple[dict[str, str], dict[str, Place]]:
-    node = item.node.get("typed")
-    if node is None:
-        return {}, {}
-    if not isinstance(node, Mapping):
-        item.wrong(
-            "wrong-form",
-            node.place,
-            "'typed' is a list of names, each with what was typed",
-            "write a name, a colon and the text on each line",
-        )
-        return {}, {}
-    typed, places = {}, {}
-    for entry in node.entries:
-        if isinstance(entry.value, Scalar):
-            typed[entry.key.text], places[entry.key.text] = entry.value.text, entry.value.place
-        else:
-            item.wrong(
-                "wrong-form",
-                entry.value.place,
-                "one text is typed at a time",
-                "write the readings on one line, blanks between",
-            )
-    return typed, places
-
-
-def _saw(item: Item) -> tuple[str, ...]:
-    """`each line`, or a list of what was seen in words."""
-    node = item.node.get("saw")
-    if isinstance(node, Scalar):
-        return (node.text.strip(),)
-    return item.sentences("saw")
-
-
-def _span(item: Item, key: str) -> timedelta | None:
-    """How long something takes: nothing or more, and no longer than a job could."""
-    quantity = item.quantity(key, TIME)
-    if quantity is None:
-        return None
-    if not 0 <= quantity.si <= LONGEST.total_seconds():
-        item.wrong(
-            "bad-time",
-            item.place_of(key),
-            f"{quantity.typed} is less than no time" if quantity.si < 0 else f"{quantity.typed} is too long",
-            f"write a time from 0 s to {LONGEST.days * 24} h",
-        )
-        return None
-    return timedelta(seconds=float(quantity.si))
-
-
-def _moment(item: Item, key: str) -> datetime | None:
-    """`2031-03-03 07:30 +01:00`: a date, a time of day and the offset from UTC."""
-    scalar = item.scalar(key)
-    if scalar is None:
-        return None
-    if re.fullmatch(r"\d{4}-\d\d-\d\d \d\d:\d\d(:\d\d)? [+-]\d\d:\d\d", scalar.text):
-        shape = "%Y-%m-%d %H:%M:%S %z" if scalar.text.count(":") == 3 else "%Y-%m-%d %H:%M %z"
-        try:
-            at = datetime.strptime(scalar.text, shape)
-            if FIRST_YEAR <= at.year <= LAST_YEAR:
-                return at
-        except ValueError:
-            pass
-    item.wrong(
-        "bad-time", scalar.place, f"'{scalar.text}' is not a time", "write it like 2031-03-03 07:30 +01:00"
-    )
-    return None
+def _nothing_to_refuse(acts: tuple[Act, ...], problems: list[Problem]) -> None:
+    """An `expect: refused` is about the item behind it."""
+    for at, act in enumerate(acts):
+        behind = acts[at + 1].what if at + 1 < len(acts) else ""
+        if (act.what, act.said) == ("expect", "refused") and behind in ("", "expect"):
+            what = "nothing follows that could be refused"
+            problems.append(Problem("nothing-refused", act.place, what, "write the item behind it"))
 
 
 def _offset(opened: datetime) -> str:

@@ -35,7 +35,7 @@ class ReadShop:
 
     @property
     def report(self) -> str:
-        return _without_pin(render_all(self.problems, {str(self.path): self.lines}))
+        return without_pin(render_all(self.problems, {str(self.path): self.lines}))
 
 
 def shop_path(folder: Path) -> Path:
@@ -54,7 +54,11 @@ def shop_beside(folder: Path) -> Shop:
 
 def read_shop_file(folder: Path) -> ReadShop | None:
     """The shop file of a folder, whatever is in it; None where there is none. Raises RunnerError where it can't be read."""
-    path = shop_path(folder)
+    return read_shop_at(shop_path(folder))
+
+
+def read_shop_at(path: Path) -> ReadShop | None:
+    """A shop file by whatever name, whatever is in it; None where there is none. Raises RunnerError where it can't be read."""
     if path.exists() and not path.is_file():
         raise RunnerError(f"{path} is not a file", "move it out of the way", PROBLEMS)
     try:
@@ -70,10 +74,10 @@ def read_shop_file(folder: Path) -> ReadShop | None:
     if text is None:
         return ReadShop(path, None, problems, [])
     shop, problems = read_shop(text, str(path), is_zone)
-    return ReadShop(path, shop, problems, [_without_pin(line) for line in text.split("\n")])
+    return ReadShop(path, shop, problems, [without_pin(line) for line in text.split("\n")])
 
 
-def _without_pin(line: str) -> str:
+def without_pin(line: str) -> str:
     """A line to be shown: somebody may have written a PIN into it, and what is kept of one is nobody's to read."""
     return _PIN.sub(lambda found: found[1] + "•" * len(found[2]), line)
 

@@ -6,7 +6,20 @@ from fractions import Fraction
 
 import pytest
 
-from runner.procedure.model import Check, Do, HoldPoint, Read, SignOff, Wait, WorkOut, Zero
+from runner.procedure.model import (
+    Check,
+    Choose,
+    Do,
+    HoldPoint,
+    Read,
+    Rung,
+    SignOff,
+    Wait,
+    WitnessPoint,
+    WorkOut,
+    Write,
+    Zero,
+)
 from runner.procedure.reader import read_bytes, read_procedure
 from runner.quantities import kinds
 from tests.procedure.texts import HEAD, SHIPPED, problems_of, reading, stage, working
@@ -26,14 +39,14 @@ def test_the_shipped_procedure_says_what_its_file_says() -> None:
     assert procedure.levels_down_to("seat") == ("job", "head", "seat")
     measure = procedure.stage("Measure the insert")
     assert {type(step) for one in procedure.stages for step in one.steps} == {
-        Read, WorkOut, Check, Zero, Do, Wait, HoldPoint, SignOff,
+        Read, Choose, Write, Rung, WorkOut, Check, Zero, Do, Wait, HoldPoint, WitnessPoint, SignOff,
     }  # fmt: skip
     od = next(step for step in measure.steps if isinstance(step, Read) and step.name == "insert_od")
     assert od.points == ("1", "2", "3") and od.instrument == "micrometer"
     assert [hazard.title for hazard in od.about.beware] == ["warm insert"]
     bore = next(
         step
-        for step in procedure.stage("Counterbore").steps
+        for step in procedure.stage("Measure the pocket").steps
         if isinstance(step, Read) and step.name == "bore"
     )
     assert bore.points == ("upper a", "upper b", "upper c", "lower a", "lower b", "lower c")
@@ -44,8 +57,9 @@ def test_the_shipped_procedure_says_what_its_file_says() -> None:
     )
     assert lowest.typed.kind == kinds.TEMPERATURE
     assert procedure.stage("Ready to heat").after == ("Freeze the insert",)
-    assert procedure.stage("Counterbore").after == ("Old pocket",)
-    assert procedure.stage("Rehearse cold").after == ("Fit card",)
+    assert procedure.stage("Counterbore").after == ("Metal left",)
+    assert procedure.stage("Look at the set").after_all == ("Fit card",)
+    assert procedure.stage("Rehearse cold").after == ("Beside the others",)
 
 
 def test_each_step_stands_on_the_line_it_says() -> None:
@@ -56,7 +70,7 @@ def test_each_step_stands_on_the_line_it_says() -> None:
     for one in procedure.stages:
         assert lines[one.line - 1].strip() == f"- stage: {one.title}"
         for step in one.steps:
-            assert lines[step.about.line - 1].startswith("      - ")
+            assert lines[step.about.line - 1].lstrip().startswith("- ")
             if isinstance(step, Read):
                 assert lines[step.about.line - 1] == f"      - read: {step.name}"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from datetime import timedelta
 from pathlib import Path
 
@@ -18,13 +18,14 @@ from runner.job.intents import (
     Type,
 )
 from runner.job.passes import next_step
-from runner.job.state import State
-from runner.procedure.model import Do, Read, Zero
+from runner.job.state import PassKey, State
+from runner.procedure.model import Choose, Do, Read, Write, Zero
 from runner.procedure.reader import read_procedure
 from runner.screen import steps
 from runner.screen.keys import acts
 from runner.screen.rows import plain
 from runner.screen.view import View
+from runner.session.at_work import AtWork
 from runner.session.clock import SimulatedClock
 from runner.session.dry_run import run
 from runner.session.entries import read_entries
@@ -132,29 +133,37 @@ async def test_each_kind_of_step(tmp_path: Path, clock: SimulatedClock, look: Lo
         await look(seen, "job-sign-off-name")
 
 
+def work_to(
+    at_work: AtWork, key: PassKey, typed: Mapping[PassKey, Mapping[str, str]], until: str = ""
+) -> None:
+    """A pass by what is typed in it, up to a reading of that name or its end."""
+    do(at_work, StartPass(key))
+    while step := next_step(at_work.job, at_work.state, key):
+        match step:
+            case Read(name=name) if name == until:
+                return
+            case Do(ticks=ticks):
+                acts: list[Intent] = [Tick(at) for at in range(1, len(ticks) + 1)]
+                do(at_work, *(acts or [Confirm()]))
+            case Zero(instrument=instrument):
+                do(at_work, Type(typed[key][instrument]))
+            case Read(name=name) | Choose(name=name) | Write(name=name):
+                do(at_work, Type(typed[key][name]))
+            case other:
+                raise AssertionError(other)
+
+
 async def test_a_check_that_is_not_met(tmp_path: Path, clock: SimulatedClock, look: Look) -> None:
     made, _ = read_procedure((PROCEDURES / "head-seats.yaml").read_text(encoding="utf-8"), "head-seats.yaml")
     demo = (PROCEDURES / "demo" / "head-seats.entries.yaml").read_text(encoding="utf-8")
     entries, _ = read_entries(demo, "head-seats.entries.yaml")
     assert made and entries
-    typed = next(act.typed for act in entries.acts if act.typed)
+    typed = {(act.said, act.keys["for"]): act.typed for act in entries.acts if act.typed}
     at_work = a_job(tmp_path / "41.db", clock, of=made, named=("H1", "H2"), level="head")
-    key = (made.stages[0].title, "H1/EX")
-    do(at_work, StartPass(key))
-    while not at_work.state.at(key).failed:
-        match next_step(at_work.job, at_work.state, key):
-            case Do(ticks=ticks):
-                acts: list[Intent] = [Tick(at) for at in range(1, len(ticks) + 1)]
-                do(at_work, *(acts or [Confirm()]))
-            case Zero(instrument=instrument):
-                do(at_work, Type(typed[instrument]))
-            case Read(name="insert_od"):
-                do(at_work, Type("42.511 42.512"))
-                break
-            case Read(name=name):
-                do(at_work, Type(typed[name]))
-            case other:
-                raise AssertionError(other)
+    work_to(at_work, ("Take in the head", "H1"), typed)
+    work_to(at_work, ("Choose the insert", "H1/EX"), typed)
+    work_to(at_work, ("Measure the insert", "H1/EX"), typed, until="insert_od")
+    do(at_work, Type("42.511 42.512"))
     async with resumed(at_work, clock) as seen:
         await seen.keys("42.535\r")
         await look(seen, "job-check-not-met")

@@ -12,12 +12,15 @@ from pathlib import Path
 
 from runner.job.intents import (
     Acknowledge,
+    Attend,
+    CallWitness,
     Confirm,
     ConfirmPrerequisite,
     Intent,
     Release,
     ReleaseJob,
     Sign,
+    Skip,
     StartPass,
     Tick,
     Type,
@@ -28,7 +31,18 @@ from runner.job.opening import Opening
 from runner.job.passes import may_begin, next_step
 from runner.job.state import State
 from runner.job.waits import time_left
-from runner.procedure.model import Do, HoldPoint, Procedure, Read, SignOff, Wait, Zero
+from runner.procedure.model import (
+    Choose,
+    Do,
+    HoldPoint,
+    Procedure,
+    Read,
+    SignOff,
+    Wait,
+    WitnessPoint,
+    Write,
+    Zero,
+)
 from runner.session.at_work import AtWork, Kept
 from runner.session.entries import Entries, read_entries
 from runner.session.library import procedure_at, shipped_folder
@@ -36,7 +50,7 @@ from runner.session.library import procedure_at, shipped_folder
 MACHINIST, INSPECTOR = "Tam Oakley", "Wren Hollis"
 OPENED = datetime(2031, 3, 3, 6, 30, tzinfo=UTC)
 Sheet = Mapping[tuple[str, str, str], str]
-"""What is typed, by stage, part and the name of the reading or instrument."""
+"""What is typed, by stage, part and the name of the reading or instrument; at a hold point by its title and no stage."""
 
 
 class BenchClock:
@@ -68,12 +82,15 @@ def demo_procedure() -> Procedure:
 
 
 def demo_sheet() -> Sheet:
-    return {
+    acts = demo_entries().acts
+    typed = {
         (act.said, act.keys["for"], name): text
-        for act in demo_entries().acts
+        for act in acts
         if act.what == "pass"
         for name, text in act.typed.items()
     }
+    again = {("", act.keys["for"], act.said): act.keys["reads"] for act in acts if "reads" in act.keys}
+    return typed | again
 
 
 def demo_opening(number: str = "41", *, alone: bool = False) -> Opening:
@@ -102,7 +119,9 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
     if any(one.asks for one in step.about.beware) and number not in state.at(key).acknowledged:
         return Acknowledge(), at_once
     match step:
-        case Read(name=name):
+        case Write(name=name) if (*key, name) not in sheet:
+            return Skip(state.person, "nothing to tell"), at_once
+        case Read(name=name) | Choose(name=name) | Write(name=name):
             return Type(sheet[(*key, name)]), at_once
         case Zero(instrument=instrument):
             return Type(sheet[(*key, instrument)]), at_once
@@ -114,8 +133,10 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
             left_over = time_left(job, state, key, step, now)
             assert left_over
             return Confirm(), max(at_once, left_over[1])
-        case HoldPoint(must_see=must_see):
-            return Release(INSPECTOR, must_see), at_once
+        case HoldPoint(title=title, must_see=must_see):
+            return Release(INSPECTOR, must_see, sheet.get(("", key[1], title), "")), at_once
+        case WitnessPoint():
+            return (Attend(INSPECTOR) if number in state.at(key).called else CallWitness()), at_once
         case SignOff():
             return Sign(state.person), at_once
         case _:

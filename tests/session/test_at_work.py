@@ -236,7 +236,7 @@ NOT_THERE = "it tells of something that this job doesn't have"
         (lambda rows: [*rows, rows[0]], NOT_THERE),
         (entry(5, stage="Nowhere"), NOT_THERE),
         (entry(5, part="H9/EX"), NOT_THERE),
-        (entry(5, part="H1"), NOT_THERE),
+        (entry(5, part="H1/EX"), NOT_THERE),
         (entry(5, step=99), NOT_THERE),
         (entry(5, step=0), NOT_THERE),
     ],

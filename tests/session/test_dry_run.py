@@ -13,8 +13,8 @@ from runner.job.intents import Suspend
 from runner.journal import verify
 from runner.session import dry_run
 from runner.session.at_work import AtWork, Kept, read_job
-from runner.session.dry_run import Stopped
 from runner.session.faults import PROBLEMS, RunnerError
+from runner.session.hand import Stopped
 from tests.session.a_bench_hand import BenchClock, demo_entries, demo_procedure, demo_text
 
 SEATS = ["H1/EX", "H1/IN", "H2/EX", "H2/IN"]
@@ -54,10 +54,12 @@ def line_of(text: str, said: str) -> int:
     return text[: text.index(said)].count("\n") + 1
 
 
-def counterbore(seat: str) -> str:
-    """What the demo says of one seat's counterbore."""
+def pocket(seat: str) -> str:
+    """What the demo says of one seat's bore and floor."""
     found = re.search(
-        rf"  - pass: Counterbore\n    for: {seat}\n.*?floor_swing: \S+\n", demo_text(), re.DOTALL
+        rf"  - pass: Measure the pocket\n    for: {seat}\n(?:(?!- pass).)*?floor_finish: .*?\n",
+        demo_text(),
+        re.DOTALL,
     )
     assert found
     return found[0]
@@ -73,9 +75,9 @@ def test_the_demo_comes_to_its_release(run: _Runner) -> None:
 
 
 @pytest.mark.parametrize("seat", SEATS)
-def test_a_bore_five_hundredths_too_large_stops_at_its_counterbore(run: _Runner, seat: str) -> None:
+def test_a_bore_five_hundredths_too_large_stops_at_its_pocket(run: _Runner, seat: str) -> None:
     """All else is as in the demo, whose later entries are still there; the machinist cut past the size to stop at."""
-    mine = counterbore(seat)
+    mine = pocket(seat)
     bore = re.search(r"      bore: (.*)\n", mine)
     assert bore
     larger = " ".join(f"{float(one) + 0.05:.3f}" for one in bore[1].split())
@@ -101,23 +103,27 @@ def test_an_implausible_entry_counts_only_where_the_entries_say_it_was_typed_twi
     told, _ = run(
         changed(
             (
-                "    typed:\n      insert_temp: 21.5",
-                "    twice: [insert_temp]\n    typed:\n      insert_temp: 55",
-            )
+                "    typed:\n      insert_lot: E-311 piece 4",
+                "    twice: [insert_temp]\n    typed:\n      insert_lot: E-311 piece 4",
+            ),
+            (
+                "insert_temp: 21.5",
+                "insert_temp: 55",
+            ),
         )
     )
     assert any(getattr(one, "questioned", "") for one in told)
 
 
 def test_a_release_by_the_machinist_stops_the_run(run: _Runner) -> None:
-    text = changed(("    by: Wren Hollis", "    by: tam  OAKLEY"))
+    text = changed(("    by: Wren Hollis\n    saw", "    by: tam  OAKLEY\n    saw"))
     _, stopped = run(text)
     assert stopped and "has entries in this pass" in stopped.sentence
     assert stopped.line == line_of(text, "  - release: pocket released")
 
 
 def test_a_reading_wrong_and_measured_again_goes_on_to_the_release(run: _Runner) -> None:
-    mine = counterbore("H1/EX")
+    mine = pocket("H1/EX")
     typed = "      bore: 42.400 42.399 42.403 42.399 42.403 42.402\n"
     assert typed in mine
     first = mine[: mine.index(typed)] + typed.replace("42.40", "42.50").replace("42.39", "42.49")
@@ -125,7 +131,7 @@ def test_a_reading_wrong_and_measured_again_goes_on_to_the_release(run: _Runner)
     again = (
         "  - expect: held\n    for: H1/EX\n    at: bore_20\n"
         "  - again: bore\n    for: H1/EX\n    because: gauge not home\n    reads: 42.400 42.399 42.403 42.399 42.403 42.402\n"
-        f"  - pass: Counterbore\n    for: H1/EX\n    typed:\n{rest}"
+        f"  - pass: Measure the pocket\n    for: H1/EX\n    typed:\n{rest}"
     )
     told, stopped = run(demo_text().replace(mine, first + again))
     assert stopped is None
@@ -140,10 +146,10 @@ def test_a_reading_wrong_and_measured_again_goes_on_to_the_release(run: _Runner)
 
 
 def test_a_scrapped_seat_lets_the_others_go_on_to_the_release(run: _Runner) -> None:
-    mine = counterbore("H2/IN")
+    mine = pocket("H2/IN")
     text = demo_text().replace(
         mine,
-        "  - pass: Counterbore\n    for: H2/IN\n"
+        "  - pass: Measure the pocket\n    for: H2/IN\n"
         "  - exit: nonconforming\n    for: H2/IN\n    because: cracked\n"
         "  - route: scrap\n    for: H2/IN\n    by: Olga Prince\n    because: cracked through\n",
     )
@@ -184,7 +190,7 @@ def test_entries_that_end_before_the_release_say_what_is_open(run: _Runner) -> N
     half = whole[: whole.index("  - pass: Counterbore")]
     _, stopped = run(half)
     assert stopped and stopped.sentence.endswith(
-        "18 passes are not done, the first is 'Counterbore' on H1/EX"
+        "27 passes are not done, the first is 'Counterbore' on H1/EX"
     )
     assert stopped.line == line_of(half, "  - at:")
 
@@ -201,10 +207,10 @@ def test_entries_that_end_before_the_release_say_what_is_open(run: _Runner) -> N
         (
             "for: H1/EX",
             "for: H3/EX",
-            "'Measure the insert' is for each seat, and none is called 'H3/EX'",
+            "'Choose the insert' is for each seat, and none is called 'H3/EX'",
             "did you mean",
         ),
-        ("for: H1/EX", "for: H1", "'Measure the insert' is for each seat, and none is called 'H1'", ""),
+        ("for: H1/EX", "for: H1", "'Choose the insert' is for each seat, and none is called 'H1'", ""),
         (
             "      insert_temp: 21.5\n",
             "      insert_temp: 21.5\n      bored: 3\n",
@@ -227,7 +233,7 @@ def test_what_does_not_fit_the_job_is_told_with_file_and_line_and_frees_the_job(
     with pytest.raises(RunnerError) as told:
         dry_run.run(demo_procedure(), demo_entries(text), path)
     where = line_of(
-        text, "bored: 3" if "bored" in new else f"- {new}" if not new.startswith("for") else "- pass: Measure"
+        text, "bored: 3" if "bored" in new else f"- {new}" if not new.startswith("for") else "- pass: Choose"
     )
     assert told.value.what == f"demo.yaml:{where}: {what}"
     assert fix in told.value.fix and told.value.code == PROBLEMS
@@ -236,12 +242,12 @@ def test_what_does_not_fit_the_job_is_told_with_file_and_line_and_frees_the_job(
 
 
 @pytest.mark.parametrize(
-    ("old", "new"), [("revision: 1", "revision: 2"), ("entries: head-seats", "entries: head-guides")]
+    ("old", "new"), [("revision: 2", "revision: 1"), ("entries: head-seats", "entries: head-guides")]
 )
 def test_entries_of_another_procedure_or_revision_are_not_run(tmp_path: Path, old: str, new: str) -> None:
     with pytest.raises(RunnerError) as told:
         dry_run.run(demo_procedure(), demo_entries(changed((old, new))), tmp_path / "41.db")
-    assert told.value.code == PROBLEMS and "and this is head-seats revision 1" in told.value.what
+    assert told.value.code == PROBLEMS and "and this is head-seats revision 2" in told.value.what
     assert list(tmp_path.iterdir()) == []
 
 

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from runner.job.events import ClockNoticed, Event, SittingBegun, WaitPassed
+from runner.job.events import ClockNoticed, Event, SittingBegun, WaitPassed, WitnessPassed
 from runner.job.rows import to_body
 from runner.journal import verify
 from runner.session.at_work import read_job
@@ -27,7 +27,10 @@ def without_moments(events: tuple[Event, ...]) -> list[dict[str, Any]]:
             **{
                 name: value
                 for name, value in to_body(one).items()
-                if name != "at" and not (isinstance(one, WaitPassed) and name in ("started", "lasted_s"))
+                if name != "at"
+                and not (
+                    isinstance(one, WaitPassed | WitnessPassed) and name in ("started", "called", "lasted_s")
+                )
             },
         }
         for one in events
