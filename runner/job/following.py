@@ -16,8 +16,9 @@ from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
 from runner.job.totals import added, over
 from runner.job.values import NotKnownYet
+from runner.job.verdicts import decide_check
 from runner.job.waits import decide_window
-from runner.job.working import decide_check, take_rung, work_out
+from runner.job.working import take_rung, work_out
 from runner.procedure.model import Check, Rung, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
