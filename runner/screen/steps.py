@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from runner.formula.values import CannotBeWorked
 from runner.job.events import Ref
 from runner.job.following import waits_for
-from runner.job.holds import reads_again, witness_left
+from runner.job.holds import witness_left
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
 from runner.job.passes import refusal_to_begin, to_acknowledge
@@ -120,15 +120,13 @@ def _hold(view: View, key: PassKey, step: HoldPoint, width: int) -> list[Row]:
     job = view.job
     lines = [row((" HOLD POINT ", "mark"), (f" {step.title}", "strong"))]
     who = f"you, as {step.by}, alone" if job.alone else f"{_a(step.by)} with no entry in this pass"
-    lines += wrapped(f"Stop. To be released by {who}.", width)
-    reading = reads_again(job, key, step) if step.measures_again else None
-    if reading and step.agree_within:
-        lines += wrapped(
-            f"Whoever releases measures again: {reading.ask}. The two may lie {step.agree_within.typed} apart. "
-            "The first reading, and what was worked from it, is out of sight until then.",
-            width,
-            "strong",
-        )
+    blind = (
+        f", who measures {step.measures_again} again and must not see the first reading; "
+        f"the two may lie {step.agree_within.typed} apart"
+        if step.agree_within
+        else ""
+    )
+    lines += wrapped(f"Stop. To be released by {who}{blind}.", width)
     seen = [line for one in step.must_see for line in wrapped(one, width, "strong", first="  · ")]
     return [*lines, *_shown(job, view.state, key, step), EMPTY, row("must be seen"), *seen]
 
@@ -208,7 +206,6 @@ def _shown(job: Job, state: State, key: PassKey, step: Step) -> list[Row]:
     for name in step.about.show:
         known = known_outward(job, state, job.part_of(key), name)
         if known and Ref(stage=known.stage, part=known.part, step=known.step) in hidden:
-            lines.append(row((f"  {name:<22} ", ""), ("out of sight", "dim")))
             continue
         try:
             value = find(job, state, job.part_of(key), name)
