@@ -17,6 +17,7 @@ from runner.job.events import Event
 from runner.job.rows import from_row, kind_of
 from runner.journal import KeptRow, read_rows
 from runner.paper.record import record
+from runner.procedure.model import Choose
 from runner.procedure.reader import read_procedure
 from runner.session.at_work import read_job
 from runner.session.dry_run import run
@@ -28,6 +29,8 @@ ENTRIES = ROOT / "procedures" / "demo" / "head-seats.entries.yaml"
 UP = "\x1b[A"
 """A key that does nothing at a step: two presses of one key with it between are no held key."""
 NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
+LETTERS = "adefgijort"
+"""The letters of a choice's options in their order: those that do nothing else at such a step."""
 KILLS = 10
 AHEAD = 8
 """Acts whose keys are sent in one burst."""
@@ -49,6 +52,17 @@ def texts() -> tuple[str, Entries]:
     entries, problems = read_entries(ENTRIES.read_text(encoding="utf-8"), ENTRIES.name)
     assert entries is not None, problems
     return text.replace("at least: 2 h", "at least: 2 s"), entries
+
+
+def options_of(text: str) -> dict[str, tuple[str, ...]]:
+    """The options of each choice of a procedure."""
+    procedure, problems = read_procedure(text, "head-seats.yaml")
+    assert procedure is not None, problems
+    steps = (step for stage in procedure.every_stage for step in stage.steps)
+    return {step.name: step.options for step in steps if isinstance(step, Choose)}
+
+
+OPTIONS = options_of(PROCEDURE.read_text(encoding="utf-8"))
 
 
 def uninterrupted(folder: Path, text: str, entries: Entries) -> Path:
@@ -102,8 +116,16 @@ def _keys(events: Sequence[Event], in_hand: bool) -> str:
             return f"{typed}\r"
         case e.SignedOff(name=name):
             return f"{UP}g{name}\r"
-        case e.HoldReleased(by=by, saw=saw):
-            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + "release\r"
+        case e.AnswerGiven(name=name, answer=answer):
+            options = OPTIONS.get(name)
+            return f"{UP}{LETTERS[options.index(answer)]}" if options else f"{answer}\r"
+        case e.WitnessCalled():
+            return f"{UP}e"
+        case e.WitnessPassed(by=by):
+            return f"{UP}g{by}\r"
+        case e.HoldReleased(by=by, saw=saw, second=second):
+            again = f"{' '.join(second)}\r" if second else ""
+            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + f"{again}release\r"
         case e.JobReleased(by=by, statement=statement):
             return f"{UP}r{by}\r{statement}\rrelease\r"
         case other:
