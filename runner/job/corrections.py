@@ -14,10 +14,10 @@ from runner.job.dependence import is_partly_read, made_by, roots, standing_on
 from runner.job.events import Event, Ref
 from runner.job.intents import Correct, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
+from runner.job.limits import limits_for
 from runner.job.passes import is_live, next_step, refusal_to_begin
 from runner.job.readings import is_asked_again, question, worded
 from runner.job.state import Known, PassKey, State
-from runner.job.working import limits_for
 from runner.procedure.model import Choose, Do, HoldPoint, NotBefore, Read, SignOff, Step, Write
 from runner.quantities.entry import Refused, parse_entry
 

@@ -137,7 +137,7 @@ def _clock(state: State, now: Moment) -> list[Event]:
 def _too_old(job: Job, state: State, now: Moment) -> list[Event]:
     """Steps of the pass in hand that stand only so long, and have stood longer."""
     key = state.in_hand
-    if key is None or state.released or state.suspended:
+    if key is None or state.released or state.suspended or state.handed_over:
         return []
     found = state.at(key)
     old: list[Event] = []
@@ -291,7 +291,8 @@ def _in_hand(
     if isinstance(intent, Estimate) and isinstance(step, AgainstTheClock):
         answer = against_the_clock.estimate(job, state, key, step, intent, here)
         return follow(job, state, answer, stamp)
-    if found.failed and not isinstance(found.failed, e.ZeroRead):
+    stands = found.failed is not None and not isinstance(found.failed, e.ZeroRead)
+    if found.failed and stands and found.failed.step <= step.about.number:
         return Refusal(found.failed.sentence, "measure again, or take one of the ways out")
     return follow(job, state, _at_step(job, state, key, step, intent, now, here), stamp)
 

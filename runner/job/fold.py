@@ -33,11 +33,15 @@ def apply(state: State, event: Event) -> State:
     """The state after one more event."""
     state = _APPLY[type(event)](state, event) if type(event) in _APPLY else state
     marks, last = state.marks, state.last_at
-    if not isinstance(event, e.SittingBegun | e.ShopSeen | e.ClockNoticed | e.WentOutOfDate):
+    if not isinstance(event, _NOBODYS):
         state = replace(state, acted_at=event.at)
     if last is not None and not same_boot(last, event.at):
         marks = (*marks, last, event.at)
     return replace(state, positions=state.positions + 1, marks=marks, last_at=event.at)
+
+
+_NOBODYS = e.SittingBegun | e.ShopSeen | e.ClockNoticed | e.WentOutOfDate | e.JobSuspended
+"""What happens without a person, or may be done by anybody who passes: none of it shows who is at the bench."""
 
 
 def _key(event: e.PassEvent) -> PassKey:

@@ -16,8 +16,9 @@ from runner.job.passes import is_complete, is_live, next_step
 from runner.job.state import PassKey, State
 from runner.job.totals import added, over
 from runner.job.values import NotKnownYet
+from runner.job.verdicts import decide_check
 from runner.job.waits import decide_window
-from runner.job.working import decide_check, take_rung, work_out
+from runner.job.working import take_rung, work_out
 from runner.procedure.model import Check, Rung, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
@@ -64,10 +65,10 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
 def _onward(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
     """The next thing in the pass in hand that needs no person."""
     key = state.in_hand
-    if key is None or state.at(key).stop or state.at(key).failed:
+    if key is None or state.at(key).stop:
         return None
-    step = next_step(job, state, key)
-    if step is None:
+    step, failed = next_step(job, state, key), state.at(key).failed
+    if step is None or (failed and failed.step <= step.about.number):
         return None
     block = undecided(job.stage_of(key), state.at(key), step)
     if block:

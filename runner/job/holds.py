@@ -26,7 +26,7 @@ from runner.job.values import known_outward
 from runner.job.waits import since
 from runner.procedure.model import HoldPoint, Read, SignOff, WitnessPoint
 from runner.quantities.entry import Refused, parse_entry, split_entries
-from runner.quantities.quantity import fine_step, show
+from runner.quantities.quantity import fine_step, last_digit, show
 from runner.shop.people import is_name, same_person
 
 Answer = list[Event] | Refusal
@@ -114,7 +114,7 @@ def _second_reading(
     apart = abs(sum((one.si for one in quantities), Fraction(0)) / len(quantities) - first)
     typed = tuple(one.typed for one in quantities)
     unit = step.agree_within.unit
-    shown = show(apart, unit, min(fine_step(unit), step.agree_within.number / 10))
+    shown = show(apart, unit, min(fine_step(unit), last_digit(step.agree_within.typed) / 10))
     if apart <= step.agree_within.si:
         return typed, shown
     sentence = (

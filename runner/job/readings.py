@@ -12,10 +12,10 @@ from runner.formula.values import CannotBeWorked
 from runner.job.events import AnswerGiven, EntryQuestioned, Event, ReadingTaken, Share, ZeroRead
 from runner.job.instruments import InUse, instrument_for, since_last_zero
 from runner.job.job import Job, Refusal
+from runner.job.limits import Limits, band_words, limits_for
 from runner.job.moments import Moment
 from runner.job.parts import Part
 from runner.job.state import PassKey, State
-from runner.job.working import Limits, band_words, limits_for
 from runner.procedure.model import Choose, Instrument, Read, Write, Zero
 from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, last_digit, show, show_apart

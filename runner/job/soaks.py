@@ -18,6 +18,7 @@ from runner.job import events as e
 from runner.job.events import Event
 from runner.job.instruments import InUse, instrument_for
 from runner.job.job import Job, Refusal
+from runner.job.limits import limits_for
 from runner.job.moments import Moment, span_words
 from runner.job.parts import Part
 from runner.job.passes import is_live
@@ -26,7 +27,6 @@ from runner.job.state import PassKey, Soaking, State
 from runner.job.totals import bearer, grown
 from runner.job.values import NEAR, find_all
 from runner.job.waits import longest_since, since
-from runner.job.working import limits_for
 from runner.procedure.model import Soak
 from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, show

@@ -29,7 +29,7 @@ def deviations(read: ReadJob) -> list[dict[str, str]]:
     happened = [(row.seq, event) for row, event in zip(read.rows, read.events, strict=True)]
     found: list[tuple[int, str, dict[str, str]]] = []
     for seq, event in _gathered(happened):
-        sort = _sort(event)
+        sort = sort_of(event)
         if sort:
             part = event.part if isinstance(event, e.PassEvent) else ""
             told = {"sort": sort, "entry": str(seq), "part": part, "at": _at(read, event)}
@@ -41,7 +41,8 @@ def deviations(read: ReadJob) -> list[dict[str, str]]:
     return [told for _, _, told in sorted(found, key=lambda one: one[:2])]
 
 
-def _sort(event: Event) -> str:
+def sort_of(event: Event) -> str:
+    """The sort of deviation that an event is, or nothing."""
     match event:
         case e.HoldReleased(solo=True) | e.JobReleased(solo=True) | e.Disposed(solo=True):
             return SOLO

@@ -14,10 +14,10 @@ from runner.job.decide import decide
 from runner.job.events import Ref
 from runner.job.intents import Correct, Intent, MeasureAgain, MoveReadings
 from runner.job.job import Job, Refusal
+from runner.job.limits import limits_for
 from runner.job.readings import question
 from runner.job.reworks import stood_on
 from runner.job.state import Known, PassKey, State
-from runner.job.working import limits_for
 from runner.paper.record import says
 from runner.procedure.model import Choose, Read
 from runner.quantities.entry import parse_entry

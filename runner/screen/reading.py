@@ -6,8 +6,8 @@ from runner.formula.values import CannotBeWorked
 from runner.job import events as e
 from runner.job.instruments import in_use
 from runner.job.job import Job, Refusal
+from runner.job.limits import band_words, limits_for
 from runner.job.state import PassKey, State
-from runner.job.working import band_words, limits_for
 from runner.procedure.model import Range, Read, Zero
 from runner.quantities.units import Unit
 from runner.screen.rows import EMPTY, Row, cut, row, wrapped

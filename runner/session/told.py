@@ -88,7 +88,6 @@ def read_act(node: Mapping, problems: list[Problem]) -> Act | None:
     typed, places = _typed(item)
     lasted, at = _timed(item, key.text)
     _said_right(item, key.text)
-    pin = item.node.get("pin")
     return Act(
         what=key.text,
         said=_said(item, key.text),
@@ -101,7 +100,7 @@ def read_act(node: Mapping, problems: list[Problem]) -> Act | None:
         names=_names(item, key.text),
         lasted=lasted,
         at=at,
-        pin=pin.text.strip() if isinstance(pin, Scalar) else "",
+        pin=item.text("pin"),
     )
 
 

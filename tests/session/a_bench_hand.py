@@ -28,7 +28,7 @@ from runner.job.intents import (
 from runner.job.job import Job
 from runner.job.moments import Moment
 from runner.job.opening import Opening
-from runner.job.passes import may_begin, next_step
+from runner.job.passes import may_begin, next_step, to_acknowledge
 from runner.job.state import State
 from runner.job.waits import time_left
 from runner.procedure.model import (
@@ -116,7 +116,7 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
     step = next_step(job, state, key)
     assert step is not None
     number = step.about.number
-    if any(one.asks for one in step.about.beware) and number not in state.at(key).acknowledged:
+    if to_acknowledge(job.stage_of(key), state.at(key), step):
         return Acknowledge(), at_once
     match step:
         case Write(name=name) if (*key, name) not in sheet:

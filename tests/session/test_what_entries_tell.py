@@ -230,6 +230,7 @@ def test_a_correction_puts_a_release_out_of_date_and_looking_again_closes_what_i
         SEEN + RELEASE,
         item("correct", "size", for_="P1", reads="10.003", because="read one line low"),
         item("expect", "out of date", for_="P1", at="pin released", stage="Measure"),
+        SEEN.removeprefix(LOOKED),
         item("expect", "refused", says="is released anew"),
         item("still stands", "pin released", for_="P1", because="hardly changed"),
         RELEASE,
@@ -401,6 +402,12 @@ def test_an_item_told_wrong_is_told_at_its_line(text: str, what: str, fix: str) 
     assert found is None and len(problems) == 1
     assert problems[0].what.startswith(what) and problems[0].fix.startswith(fix)
     assert problems[0].place.line == HEAD.count("\n") + 1
+
+
+def test_a_pin_that_is_no_text_is_told_without_it() -> None:
+    found, problems = read_entries(HEAD + "  - person: Ann Marsh\n    pin: [1234]\n", "x.yaml")
+    assert found is None and [one.kind for one in problems] == ["wrong-form"]
+    assert "1234" not in problems[0].what + problems[0].fix
 
 
 def test_a_shop_file_of_another_folder_is_not_taken() -> None:
