@@ -29,6 +29,8 @@ ENTRIES = ROOT / "procedures" / "demo" / "head-seats.entries.yaml"
 UP = "\x1b[A"
 """A key that does nothing at a step: two presses of one key with it between are no held key."""
 NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
+SKIP = "\x1b[24~"
+"""F12, which skips where a text is typed too."""
 LETTERS = "adefgijort"
 """The letters of a choice's options in their order: those that do nothing else at such a step."""
 KILLS = 10
@@ -119,6 +121,8 @@ def _keys(events: Sequence[Event], in_hand: bool) -> str:
         case e.AnswerGiven(name=name, answer=answer):
             options = OPTIONS.get(name)
             return f"{UP}{LETTERS[options.index(answer)]}" if options else f"{answer}\r"
+        case e.StepSkipped(by=by, because=because):
+            return f"{SKIP}{by}\r{because}\r"
         case e.WitnessCalled():
             return f"{UP}e"
         case e.WitnessPassed(by=by):
@@ -155,7 +159,7 @@ def at_rest(record_: dict[str, Any]) -> dict[str, Any]:
                         (
                             happened["kind"],
                             happened["who"],
-                            None if step["what"] == "wait" else happened["line"],
+                            None if step["what"] in ("wait", "witness point") else happened["line"],
                         )
                         for happened in step["happened"]
                     ],
@@ -169,13 +173,18 @@ def at_rest(record_: dict[str, Any]) -> dict[str, Any]:
         {
             name: said
             for name, said in entry.items()
-            if name not in ("seq", "at", "hash", "started", "lasted_s")
+            if name not in ("seq", "at", "hash", "started", "called", "lasted_s")
         }
         for entry in record_["entries"]
         if entry["kind"] not in NOT_BY_A_PERSON
     ]
     procedure = {name: said for name, said in record_["procedure"].items() if name != "file"}
-    kept = {name: record_[name] for name in ("record", "job", "standing", "alone", "deviations", "parts")}
+    kept = {name: record_[name] for name in ("record", "job", "standing", "alone", "parts")}
+    # The entries' numbers count the sittings too.
+    kept["deviations"] = [
+        {name: said for name, said in one.items() if name not in ("entry", "when")}
+        for one in record_["deviations"]
+    ]
     return json.loads(json.dumps({**kept, "procedure": procedure, "passes": passes, "entries": entries}))
 
 
