@@ -106,7 +106,9 @@ def pass_word(job: Job, state: State, key: PassKey) -> tuple[str, str, str]:
 
 def _blocks(job: Job, state: State, width: int, marked: str) -> list[tuple[set[str], list[Row]]]:
     """Parts by stages, as many parts side by side as there is room for: which they are, and a head with a line a stage."""
-    parts = [part for level in job.procedure.parts for part in job.parts.at(level.name)]
+    worked = {stage.for_each for stage in job.procedure.stages}
+    levels = [level.name for level in job.procedure.parts if level.name in worked]
+    parts = [part for level in levels for part in job.parts.at(level)]
     columns = max(1, (width - _TITLE) // _SPAN)
     blocks = []
     for start in range(0, len(parts), columns):

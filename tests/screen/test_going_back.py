@@ -7,7 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from runner.job.events import AnswerCorrected, Disposed, ReadingCorrected, ReadingSuperseded, ReworkBegun
-from runner.job.intents import Acknowledge, Confirm, Intent, Release, Sign, StartPass
+from runner.job.intents import Acknowledge, CallWitness, Confirm, Correct, Intent, Release, Sign, StartPass
 from runner.job.state import PassKey
 from runner.session.clock import SimulatedClock
 from tests.screen.a_screen import FITTER, INSPECTOR, Seen, do, resumed
@@ -149,3 +149,24 @@ def finished(key: PassKey, clock: SimulatedClock) -> Iterator[Intent]:
     yield Confirm()
     yield Release(INSPECTOR, ("no burr left",), "10.009 10.010 10.011")
     yield Sign(FITTER)
+
+
+async def test_an_act_out_of_date_is_done_again_or_still_stands_for_a_reason(
+    tmp_path: Path, clock: SimulatedClock, look: Look
+) -> None:
+    at_work = a_block(tmp_path / "41.db", clock)
+    for key in (HOLE, OTHER):
+        for act in finished(key, clock):
+            do(at_work, act)
+    do(at_work, StartPass(("Close", "K1")), Confirm(), Confirm())
+    do(at_work, Correct(HOLE, "bore", "1", "10.010", "a figure was misread"))
+    clock.run(timedelta(minutes=1))
+    do(at_work, StartPass(HOLE), CallWitness())
+    clock.run(timedelta(minutes=16))
+    do(at_work, Confirm(), Release(INSPECTOR, ("no burr left",), "10.009 10.010 10.011"))
+    async with resumed(at_work, clock) as seen:
+        await look(seen, "whole-sign-out-of-date")
+        await seen.keys("g", f"{FITTER}\r", "K1\r")
+        await look(seen, "whole-act-out-of-date")
+        await seen.keys("v", "the lid says the same size\r")
+        assert seen.at_work.state.completed

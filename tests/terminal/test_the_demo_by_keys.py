@@ -17,6 +17,7 @@ from runner.job.events import Event
 from runner.job.rows import from_row, kind_of
 from runner.journal import KeptRow, read_rows
 from runner.paper.record import record
+from runner.procedure.model import Choose
 from runner.procedure.reader import read_procedure
 from runner.session.at_work import read_job
 from runner.session.dry_run import run
@@ -28,6 +29,10 @@ ENTRIES = ROOT / "procedures" / "demo" / "head-seats.entries.yaml"
 UP = "\x1b[A"
 """A key that does nothing at a step: two presses of one key with it between are no held key."""
 NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
+SKIP = "\x1b[24~"
+"""F12, which skips where a text is typed too."""
+LETTERS = "adefgijort"
+"""The letters of a choice's options in their order: those that do nothing else at such a step."""
 KILLS = 10
 AHEAD = 8
 """Acts whose keys are sent in one burst."""
@@ -49,6 +54,17 @@ def texts() -> tuple[str, Entries]:
     entries, problems = read_entries(ENTRIES.read_text(encoding="utf-8"), ENTRIES.name)
     assert entries is not None, problems
     return text.replace("at least: 2 h", "at least: 2 s"), entries
+
+
+def options_of(text: str) -> dict[str, tuple[str, ...]]:
+    """The options of each choice of a procedure."""
+    procedure, problems = read_procedure(text, "head-seats.yaml")
+    assert procedure is not None, problems
+    steps = (step for stage in procedure.every_stage for step in stage.steps)
+    return {step.name: step.options for step in steps if isinstance(step, Choose)}
+
+
+OPTIONS = options_of(PROCEDURE.read_text(encoding="utf-8"))
 
 
 def uninterrupted(folder: Path, text: str, entries: Entries) -> Path:
@@ -102,8 +118,18 @@ def _keys(events: Sequence[Event], in_hand: bool) -> str:
             return f"{typed}\r"
         case e.SignedOff(name=name):
             return f"{UP}g{name}\r"
-        case e.HoldReleased(by=by, saw=saw):
-            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + "release\r"
+        case e.AnswerGiven(name=name, answer=answer):
+            options = OPTIONS.get(name)
+            return f"{UP}{LETTERS[options.index(answer)]}" if options else f"{answer}\r"
+        case e.StepSkipped(by=by, because=because):
+            return f"{SKIP}{by}\r{because}\r"
+        case e.WitnessCalled():
+            return f"{UP}e"
+        case e.WitnessPassed(by=by):
+            return f"{UP}g{by}\r"
+        case e.HoldReleased(by=by, saw=saw, second=second):
+            again = f"{' '.join(second)}\r" if second else ""
+            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + f"{again}release\r"
         case e.JobReleased(by=by, statement=statement):
             return f"{UP}r{by}\r{statement}\rrelease\r"
         case other:
@@ -133,7 +159,7 @@ def at_rest(record_: dict[str, Any]) -> dict[str, Any]:
                         (
                             happened["kind"],
                             happened["who"],
-                            None if step["what"] == "wait" else happened["line"],
+                            None if step["what"] in ("wait", "witness point") else happened["line"],
                         )
                         for happened in step["happened"]
                     ],
@@ -147,13 +173,18 @@ def at_rest(record_: dict[str, Any]) -> dict[str, Any]:
         {
             name: said
             for name, said in entry.items()
-            if name not in ("seq", "at", "hash", "started", "lasted_s")
+            if name not in ("seq", "at", "hash", "started", "called", "lasted_s")
         }
         for entry in record_["entries"]
         if entry["kind"] not in NOT_BY_A_PERSON
     ]
     procedure = {name: said for name, said in record_["procedure"].items() if name != "file"}
-    kept = {name: record_[name] for name in ("record", "job", "standing", "alone", "deviations", "parts")}
+    kept = {name: record_[name] for name in ("record", "job", "standing", "alone", "parts")}
+    # The entries' numbers count the sittings too.
+    kept["deviations"] = [
+        {name: said for name, said in one.items() if name not in ("entry", "when")}
+        for one in record_["deviations"]
+    ]
     return json.loads(json.dumps({**kept, "procedure": procedure, "passes": passes, "entries": entries}))
 
 
