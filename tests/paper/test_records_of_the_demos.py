@@ -74,7 +74,7 @@ def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: dict[str, ReadJ
         "taken on from Tam Oakley",
         "the machine was restarted",
         "the clock was set back by 1 h 0 min",
-        "the second reading of bore lies 0.0084 mm from the first",
+        "the second reading of bore lies 0.0085 mm from the first",
         "moved: the tag of H2 hung on H1",
     ],
 )

@@ -14,7 +14,10 @@ from tests.procedure.texts import SHIPPED
 
 SIGNS = list("[]{}:,#&*!|>'\"%@`-?\\ ~<=()^+./09aZé")
 
-STEP = re.compile(r"^ +- (?:do|zero|read|work out|check|wait|hold point|sign off): ", re.MULTILINE)
+STEP = re.compile(
+    r"^ +- (?:do|zero|read|choose|write|work out|rung|check|wait|hold point|witness point|sign off): ",
+    re.MULTILINE,
+)
 
 
 def _slip(lines: list[str], dice: random.Random) -> list[str]:
@@ -50,7 +53,7 @@ def _slip(lines: list[str], dice: random.Random) -> list[str]:
 
 def _whole(procedure: Procedure) -> None:
     """No step of the text was lost, and each name in a formula is one that something gives."""
-    steps = [step for stage in procedure.stages for step in stage.steps]
+    steps = [step for stage in procedure.every_stage for step in stage.steps]
     assert len(steps) == len(STEP.findall(procedure.text))
     known = {given.name for given in procedure.givens}
     known |= {f"{table.name}.{column}" for table in procedure.tables for column in table.columns}

@@ -71,7 +71,7 @@ def test_the_same_unknown_name_is_told_at_each_place_it_stands_but_not_in_what_i
         ("      - read: insert_od\n", "      - raed: insert_od\n", "unknown-step"),
         ("      - read: insert_od\n", "      - read: insert od\n", "bad-name"),
         ("        axes: [a, b, c]\n", "", "points-form"),
-        ("    after: [Fit card]\n", "    after: [Fit crad]\n", "unknown-stage"),
+        ("    after: [Plan the fit]\n", "    after: [Plan teh fit]\n", "unknown-stage"),
         ("  - stage: Fit card\n    for each: seat", "  - stage: Fit card\n    for each: saet", "not-an-option"),
         ("        timed as: into_freezer\n", "        timed at: into_freezer\n", "unknown-key"),
         ("  - stage: Counterbore\n", "    stage: Counterbore\n", "duplicate-key"),
