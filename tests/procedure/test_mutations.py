@@ -57,6 +57,7 @@ def _whole(procedure: Procedure) -> None:
     assert len(steps) == len(STEP.findall(procedure.text))
     known = {given.name for given in procedure.givens}
     known |= {f"{table.name}.{column}" for table in procedure.tables for column in table.columns}
+    known |= {ladder.name for ladder in procedure.ladders}
     known |= {step.name for step in steps if isinstance(step, Read | WorkOut)}
     for step in steps:
         formulas: tuple[Formula, ...] = ()
@@ -67,7 +68,9 @@ def _whole(procedure: Procedure) -> None:
             formulas = step.plausible.written
         elif isinstance(step, Check):
             formulas = step.limits.written
-        assert {name.name for formula in formulas for name in names_in(formula.tree)} <= known
+        names = [name for formula in formulas for name in names_in(formula.tree)]
+        parts = {name for level in procedure.parts for name in (level.name, *level.named)}
+        assert {name.path[1] if name.path[0] in parts else name.name for name in names} <= known
 
 
 def test_a_procedure_with_a_few_slips_never_raises_and_each_problem_lies_in_its_file() -> None:
