@@ -57,7 +57,7 @@ def _whole(procedure: Procedure) -> None:
     assert len(steps) == len(STEP.findall(procedure.text))
     known = {given.name for given in procedure.givens}
     known |= {f"{table.name}.{column}" for table in procedure.tables for column in table.columns}
-    known |= {ladder.name for ladder in procedure.ladders}
+    known |= {one.name for one in (*procedure.ladders, *procedure.parts)}
     known |= {step.name for step in steps if isinstance(step, Read | WorkOut)}
     for step in steps:
         formulas: tuple[Formula, ...] = ()
