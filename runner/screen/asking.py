@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from runner.job.intents import ChangePerson, HandOver, Intent, Stop, Suspend, TakeGauge, TakeUp
+from runner.job.intents import ChangePerson, HandOver, Intent, MakeLoad, Stop, Suspend, TakeGauge, TakeUp
 from runner.job.job import Job
 from runner.job.moments import Moment
 from runner.shop.gauges import is_overdue
@@ -134,3 +134,15 @@ def which_gauge(job: Job, kind: str, now: Moment) -> Question | None:
     if not choices:
         return None
     return pick(f"Which {kind} do you use?", choices, lambda mark: TakeGauge(kind, mark))
+
+
+def make_load(kind: str, of: str) -> Question:
+    """What the new load is called, and which parts go into it."""
+
+    def parts(name: str) -> Question:
+        ask = f"Which {of}s go into {name}? What is on their tags, blanks between, such as H1 H2."
+        return Question(ask, lambda tags: MakeLoad(kind, name, tuple(tags.split())))
+
+    return Question(
+        f"What is the new {kind} called, as on its label? Such as {kind.partition('_')[0]} 1.", parts
+    )

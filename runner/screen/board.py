@@ -44,9 +44,12 @@ def board(view: View, width: int, height: int, scrolled: int) -> tuple[list[Row]
     blocks = _blocks(job, state, width, marked[0] if marked else "")
     whole = [line for _, lines in blocks for line in lines]
     top = [row(("Which part is in your hand? Type what is on its tag.", "strong"))]
-    if len(listed) + len(whole) + 2 <= height:
+    loads = ", ".join(level.name for level in job.procedure.parts if level.of)
+    if loads:
+        top.append(row((f"To put parts together, type the load's word: {loads}", "dim")))
+    if len(listed) + len(whole) + len(top) + 1 <= height:
         return [*top, *(listed or [_NOTHING]), EMPTY, *whole], 0
-    some, _ = window(listed, min(len(listed), max(_LISTED, height - 2 - len(whole))))
+    some, _ = window(listed, min(len(listed), max(_LISTED, height - len(top) - 1 - len(whole))))
     top += some or [_NOTHING]
     if not blocks:
         return top, 0

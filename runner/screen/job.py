@@ -13,7 +13,7 @@ from runner.job.intents import ChangePerson, StartPass, Type
 from runner.procedure.model import Read, Write, Zero
 from runner.screen import hints, keys, painting
 from runner.screen.acting import Acting
-from runner.screen.asking import Question
+from runner.screen.asking import Question, make_load
 from runner.screen.board import open_passes, why_not
 from runner.screen.door import content
 from runner.screen.entry import Entry
@@ -192,7 +192,14 @@ class JobScreen(Screen[None]):
     # acts of the screen's own
 
     def _take_in_hand(self, tag: str) -> bool:
-        """Take a part in hand by what is on its tag: on the marked stage, else on the first stage open for it."""
+        """
+        Take a part in hand by what is on its tag: on the marked stage, else on the first stage open for it. The word of a
+        load asks for a new one.
+        """
+        load = self.at_work.job.procedure.level(tag)
+        if load and load.of:
+            self.acting.ask(make_load(load.name, load.of))
+            return True
         found = open_passes(self.at_work.job, self.at_work.state)
         mine = [key for key in found if key[1].lower() == tag.lower()]
         if not mine:
