@@ -16,7 +16,11 @@ from runner.session.entries import read_entries
 from runner.session.library import shipped_folder
 from tests.session.a_bench_hand import demo_procedure
 
-DEMOS = {"clean": "head-seats.entries.yaml", "troubled": "head-seats-troubled.entries.yaml"}
+DEMOS = {
+    "clean": "head-seats.entries.yaml",
+    "troubled": "head-seats-troubled.entries.yaml",
+    "gates": "head-seats-gates.entries.yaml",
+}
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +33,7 @@ def _worked(file: str, path: Path) -> ReadJob:
     assert entries is not None, problems
     at_work, stopped = dry_run.run(demo_procedure(), entries, path)
     at_work.close()
-    assert stopped is None, stopped
+    assert (stopped is None) is not ("gates" in file), stopped
     return read_job(path)
 
 
