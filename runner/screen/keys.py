@@ -18,7 +18,19 @@ from runner.job.intents import (
 )
 from runner.job.nonconformance import is_cleared, may_permit, ways_out
 from runner.job.state import PassKey
-from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Wait, WitnessPoint, Write, Zero
+from runner.procedure.model import (
+    Choose,
+    Do,
+    HoldPoint,
+    NotBefore,
+    Read,
+    SignOff,
+    Step,
+    Wait,
+    WitnessPoint,
+    Write,
+    Zero,
+)
 from runner.screen import asking, gates, going_back
 from runner.screen.asking import Question
 from runner.screen.view import OVER, View
@@ -223,7 +235,7 @@ def _of_kind(view: View, key: PassKey, step: Step) -> list[Act]:
             made = state.at(key).ticks.get(step.about.number, frozenset())
             number = next((one for one in range(1, len(ticks) + 1) if one not in made), len(ticks))
             return [Act("space", "ticks the marked line", Tick(number))]
-        case Wait():
+        case Wait() | NotBefore():
             return [Act("space", "goes on when it is over", Confirm())]
         case Read(instrument=kind) | Zero(instrument=kind):
             gauge = asking.which_gauge(job, kind, view.now) if len(job.shop.of_kind(kind)) > 1 else None

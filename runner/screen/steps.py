@@ -14,6 +14,7 @@ from runner.job.passes import refusal_to_begin, to_acknowledge
 from runner.job.state import PassKey, State
 from runner.job.values import find, known_outward
 from runner.job.waits import time_left
+from runner.paper.record import kind_words, says
 from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Wait, WitnessPoint, Write, Zero
 from runner.screen.big import big
 from runner.screen.hazards import boxes, in_one_line
@@ -112,7 +113,7 @@ def _step(view: View, key: PassKey, step: Step, acts: Sequence[Act], width: int)
         case SignOff(text=text):
             lines = wrapped(f"Sign off: {text}", width, "strong")
         case _:
-            lines = []
+            lines = wrapped(f"{kind_words(step)}: {says(step)}", width, "strong")
     return [*lines, *_shown(job, state, key, step), *told(acts, width)]
 
 
