@@ -48,12 +48,13 @@ def running(job: Job, state: State, now: Moment) -> list[Due]:
             continue
         for step in job.stage_of(key).steps:
             if step.about.number not in here.done_steps and is_applicable(job.stage_of(key), here, step):
-                due = _of(job, state, key, step, now)
+                due = due_at(job, state, key, step, now)
                 found += [replace(due, is_over=due.at <= now.utc)] if due else []
     return sorted(found, key=lambda due: due.at)
 
 
-def _of(job: Job, state: State, key: PassKey, step: Step, now: Moment) -> Due | None:
+def due_at(job: Job, state: State, key: PassKey, step: Step, now: Moment) -> Due | None:
+    """What time runs for at one step, if it does."""
     match step:
         case Wait(name=name):
             left = time_left(job, state, key, step, now)
