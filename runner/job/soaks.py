@@ -344,12 +344,17 @@ def _heat(
         hot_s = sum(
             lap.lasted_s
             for lap in laps(own, begun.longest if begun else first, end, longest)
-            if any(dot and dot.si > total.over.si for ends in lap.ends for dot in ends)
+            if any(_is_hot(before, after, total.over.si) for before, after in lap.ends)
         )
         if hot_s > 0:
             why = f"{step.name}, {span_words(timedelta(seconds=hot_s))} by the hotter of two readings"
             events.append(grown(state, total, path, hot_s, why, stamp))
     return events
+
+
+def _is_hot(before: Dot | None, after: Dot | None, over: Fraction) -> bool:
+    """Whether either reading round a time at a place is over what counts; nothing is known of it before it was first read."""
+    return before is not None and (before.si > over or (after is not None and after.si > over))
 
 
 def _member(job: Job, key: PassKey, path: str) -> Part:
