@@ -237,6 +237,13 @@ def test_rows_read_once_more_and_older_ones_are_kept_told_and_add_nothing() -> N
     assert counted(bench) == 40
 
 
+def test_a_gap_at_two_places_is_one_gap() -> None:
+    bench = baking("F1", "F2")
+    bench.do(Type("200 201"))
+    at(bench, 40).do(Type("199 200"))
+    assert last(bench).note == "a gap of 40 min 0 s proves nothing, and does not count"
+
+
 def test_a_copy_of_the_file_adds_nothing() -> None:
     bench = at(baking(), 30)
     bench.do(TakeLogger(KEY, "copy.csv", "F1", ""))
