@@ -1,11 +1,13 @@
 """Everything that can have happened to a job, in the past tense. The state of a job is the fold of these.
 
-Each event carries who, and the moment. An event that stood on something (an instrument, a limit, a source) carries it.
+Each event carries who, and the moment; `who` is empty where the bench noticed it by itself, or nobody knows who it was. An
+event that stood on something (an instrument, a limit, a source) carries it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 
 from runner.job.moments import Moment
@@ -57,6 +59,33 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRef:
+    """One alarm: its sort, the step that it is about, the part, and since when its time runs. Run anew it is another."""
+
+    sort: str
+    stage: str
+    part: str
+    step: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRaised(Event):
+    """What somebody must do in time, all that came due together; `text` as it was told then."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmAnswered(Event):
+    """Somebody heard: the sound stops. What is to be done stays to be done."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

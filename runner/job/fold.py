@@ -33,7 +33,7 @@ def apply(state: State, event: Event) -> State:
     """The state after one more event."""
     state = _APPLY[type(event)](state, event) if type(event) in _APPLY else state
     marks, last = state.marks, state.last_at
-    if not isinstance(event, _NOBODYS):
+    if event.who and not isinstance(event, _NOBODYS):
         state = replace(state, acted_at=event.at)
     if last is not None and not same_boot(last, event.at):
         marks = (*marks, last, event.at)
@@ -53,8 +53,8 @@ def _with_pass(state: State, key: PassKey, **changes: object) -> State:
 
 
 def _entry(state: State, event: e.PassEvent, **changes: object) -> State:
-    """The pass with changes, and whoever made them among those who have entries in it."""
-    people = state.at(_key(event)).people | {person_key(event.who)}
+    """The pass with changes, and whoever made them among those who have entries in it; what is noticed is nobody's."""
+    people = state.at(_key(event)).people | ({person_key(event.who)} if event.who else set())
     return _with_pass(state, _key(event), **{"people": people, **changes})
 
 
@@ -197,6 +197,14 @@ def _left(state: State, event: e.LoadLeft) -> State:
 
 def _hurried(state: State, event: e.ClockHurried) -> State:
     return replace(state, hurried_s=state.hurried_s + event.seconds)
+
+
+def _raised(state: State, event: e.AlarmRaised) -> State:
+    return replace(state, alarms={**dict.fromkeys(event.alarms, False), **state.alarms})
+
+
+def _answered(state: State, event: e.AlarmAnswered) -> State:
+    return replace(state, alarms={**state.alarms, **dict.fromkeys(event.alarms, True)})
 
 
 def _person(state: State, event: e.PersonChanged) -> State:
@@ -615,6 +623,8 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.LoadMade: _load,
     e.LoadLeft: _left,
     e.ClockHurried: _hurried,
+    e.AlarmRaised: _raised,
+    e.AlarmAnswered: _answered,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,

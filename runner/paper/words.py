@@ -22,6 +22,10 @@ def line(event: Event) -> str:
             return f"taken up on {event.machine} with {event.program}"
         case e.ClockNoticed(what=what):
             return what
+        case e.AlarmRaised(text=text):
+            return f"alarm: {text}"
+        case e.AlarmAnswered(text=text):
+            return f"alarm answered: {text}"
         case e.PersonChanged():
             known = f" (known by {event.identified})" if event.identified else ""
             return f"{event.who} took over from {event.before}{known}"

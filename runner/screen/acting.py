@@ -12,7 +12,7 @@ from runner.job import events as e
 from runner.job.decide import decide
 from runner.job.events import Event
 from runner.job.instruments import in_use
-from runner.job.intents import ChangePerson, Intent, Suspend, Type
+from runner.job.intents import ANYBODYS, Intent, Type
 from runner.job.job import Refusal
 from runner.job.waits import time_left
 from runner.procedure.model import Read, Wait, Zero
@@ -132,7 +132,7 @@ class Acting:
     def _comes_first(self, intent: Intent) -> Question | None:
         """What must be said before an act: who is at the bench, and with which of the shop's instruments."""
         view = self.view
-        if view.is_nobody_there and not isinstance(intent, ChangePerson | Suspend):
+        if view.is_nobody_there and not isinstance(intent, ANYBODYS):
             return asking.person()
         step = view.step
         if not isinstance(intent, Type) or not isinstance(step, Read | Zero):
