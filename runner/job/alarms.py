@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from runner.job.against_the_clock import ESTIMATE_S, own_route
+from runner.job.against_the_clock import left_for_estimate, own_route
 from runner.job.due import open_steps, soak_left, window_left
 from runner.job.events import AlarmRef, SoakPoint
 from runner.job.job import Job
@@ -348,7 +348,7 @@ def _missed(
         return None
     if state.at(key).stop:
         return None
-    left = ESTIMATE_S - since(state, clock.stopped_at, now).lasted.total_seconds()
+    left = left_for_estimate(state, clock, now)
     ref = _ref("key missed", key, step.about.number, clock.stopped_at.at.utc)
     return Alarm(ref, step.name, f"tell when '{step.second_key}' was, or '{route.title}' begins", 0.0, left)
 

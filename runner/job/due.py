@@ -44,7 +44,7 @@ def running(job: Job, state: State, now: Moment) -> list[Due]:
     """Everything that time runs for now, soonest first; what is due or overdue stays in it until somebody sees to it."""
     found = []
     for key, step in open_steps(job, state):
-        due = _of(job, state, key, step, now)
+        due = due_at(job, state, key, step, now)
         found += [replace(due, is_over=due.at <= now.utc)] if due else []
     return sorted(found, key=lambda due: due.at)
 
@@ -60,7 +60,8 @@ def open_steps(job: Job, state: State) -> Iterator[tuple[PassKey, Step]]:
                 yield key, step
 
 
-def _of(job: Job, state: State, key: PassKey, step: Step, now: Moment) -> Due | None:
+def due_at(job: Job, state: State, key: PassKey, step: Step, now: Moment) -> Due | None:
+    """What time runs for at one step, if it does."""
     match step:
         case Wait(name=name):
             left = time_left(job, state, key, step, now)

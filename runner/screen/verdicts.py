@@ -6,6 +6,9 @@ from collections.abc import Sequence
 
 from runner.job import events as e
 from runner.paper.words import bounds
+from runner.procedure.model import AgainstTheClock
+from runner.screen.against_the_clock import missed
+from runner.screen.big import big
 from runner.screen.hints import told
 from runner.screen.keys import Act
 from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
@@ -25,8 +28,11 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
             lines += [*([[(bar, ""), (f"  {_limits(failed)}", "dim")]] if bar else []), EMPTY]
         case e.NotWorked(sentence=sentence):
             lines += [row((" ✗ CAN'T BE WORKED OUT ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
-        case e.SoakStopped(sentence=sentence) | e.ClockStopped(sentence=sentence):
+        case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
             lines += [row((" ✗ STOPPED ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
+        case e.ClockStopped() as stopped_at:
+            lines += [*big("TOO LATE" if stopped_at.act else "MISSED", "bad"), EMPTY]
+            lines += [*wrapped(stopped_at.sentence, width, "bad"), *_by_itself(view, width), EMPTY]
         case e.SecondReadingDisagrees() as failed:
             lines.append(
                 row((" ✗ READ OTHERWISE ", "mark"), (f"  '{failed.title}' is not released", "strong"))
@@ -42,6 +48,11 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
         else:
             lines.append(row("This pass stands; other parts go on meanwhile."))
     return [*lines, *told(acts, width)]
+
+
+def _by_itself(view: View, width: int) -> list[Row]:
+    step = view.step
+    return missed(view, view.clock[1], step.routes, width) if isinstance(step, AgainstTheClock) else []
 
 
 def _limits(check: e.CheckDecided) -> str:
