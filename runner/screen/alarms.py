@@ -10,7 +10,7 @@ from runner.job.events import AlarmRef
 from runner.job.job import Job
 from runner.job.moments import Moment
 from runner.screen.big import big, big_width
-from runner.screen.rows import Row, cut, row, wrapped
+from runner.screen.rows import Row, cut, row, spread, wrapped
 
 KEY, KEY_WORD = "tab", "Tab"
 """The key that answers, everywhere: where letters are a text it is none, and no gauge sends it by itself."""
@@ -36,7 +36,8 @@ def strip(
     heard = [one for one in found if answered.get(one.ref)]
     lines: list[Row] = []
     if ringing and is_small:
-        lines = [row((cut(f"▲ ALARM  {group_words(job, ringing, now)}", width), "bad"))]
+        told = cut(f" ▲ ALARM  {group_words(job, ringing, now)}", width - len(KEY_WORD) - 10)
+        lines = [[(text, _BAND) for text, _ in spread(row(told), row(f"{KEY_WORD} answers "), width)]]
     elif ringing:
         lines = [*_large(ringing, width), *wrapped(group_words(job, ringing, now), width, "bad")[:2]]
     shown = heard if len(heard) <= _LINES else heard[: _LINES - 1]

@@ -11,6 +11,7 @@ from runner.screen.look import Look
 from runner.screen.pulse import Pulse, with_shape
 from runner.screen.rows import Row
 from runner.screen.signals import Caller
+from runner.screen.view import View
 
 
 class Ringing:
@@ -56,7 +57,8 @@ class Ringing:
         if view.state.released:
             return with_shape(head, self.pulse.shape)
         found = in_sight(view.job, view.state, view.now)
-        lines = strip(view.job, found, view.state.alarms, view.now, width, is_small=view.is_racing)
+        is_small = view.is_racing or all(_is_in_view(view, one) for one in found)
+        lines = strip(view.job, found, view.state.alarms, view.now, width, is_small=is_small)
         new = [one for one in notices(view.job, view.state, view.now) if one.begins_s > -TOGETHER_S]
         return [
             *with_shape(head, self.pulse.shape),
@@ -69,6 +71,13 @@ class Ringing:
         state = self._acting.view.state
         found = in_sight(self._acting.view.job, state, self._acting.view.now)
         return [] if state.released else [one for one in found if not state.alarms.get(one.ref)]
+
+
+def _is_in_view(view: View, alarm: Alarm) -> bool:
+    """Whether the page itself is about an alarm, and tells in large figures what it is about."""
+    ref, step = alarm.ref, view.step
+    here = (*view.key, step.about.number) if view.key and step else ()
+    return view.shows == "step" and (ref.stage, ref.part, ref.step) == here
 
 
 def _titled(number: str, ringing: list[Alarm]) -> str:
