@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from runner.job.against_the_clock import left_for_estimate, own_route
-from runner.job.due import open_steps, soak_left, window_left
+from runner.job.due import timed_steps, soak_left, window_left
 from runner.job.events import AlarmRef, SoakPoint
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
@@ -128,7 +128,7 @@ def to_raise(job: Job, state: State, now: Moment) -> list[Alarm]:
 def notices(job: Job, state: State, now: Moment) -> list[Alarm]:
     """Waits that are over and that nothing runs against: good to know, and nobody need do anything in time."""
     against = _against(job, state, now)
-    timers = (_wait(job, state, key, step, against, now) for key, step in open_steps(job, state))
+    timers = (_wait(job, state, key, step, against, now) for key, step in timed_steps(job, state))
     return _pressing(one for timer in timers if (one := _at(timer, 0.0)) and one.ref.sort == OVER)
 
 
@@ -171,7 +171,7 @@ def _at(timer: Timer, in_s: float) -> Alarm | None:
 def _timers(job: Job, state: State, now: Moment) -> list[Timer]:
     against = _against(job, state, now)
     found: list[Timer] = [*_clocks(job, state, now)]
-    for key, step in open_steps(job, state):
+    for key, step in timed_steps(job, state):
         match step:
             case Window():
                 found.append(_window(job, state, key, step, now))
@@ -270,7 +270,7 @@ Race = tuple[Part, float]
 
 def _against(job: Job, state: State, now: Moment) -> list[Race]:
     found: list[Race] = []
-    for key, step in open_steps(job, state):
+    for key, step in timed_steps(job, state):
         if isinstance(step, Window) and (window := window_left(job, state, key, step, now)):
             found += [(job.part_of(key), window[1])] if window[1] > 0 else []
         elif isinstance(step, Soak) and (times := soak_left(state, key, step, now)):
