@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from runner.job.against_the_clock import left_for_estimate, own_route
-from runner.job.due import timed_steps, soak_left, window_left
+from runner.job.due import soak_left, timed_steps, window_left
 from runner.job.events import AlarmRef, SoakPoint
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words

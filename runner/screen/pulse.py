@@ -14,7 +14,9 @@ from runner.screen.rows import Row, wrapped
 from runner.session.clock import Clock
 
 LATE_S = 3.0
-"""Seconds since the last beat after which the tick is called dead. It is looked at each second, so that it is said in five."""
+"""Seconds since the last beat after which the tick is called dead."""
+LOOKED_AT_S = 1.0
+"""Seconds from one look at the pulse to the next, so that a dead tick is said within five."""
 _SAID_S = 60.0
 """Seconds for which it stays in view that the tick had stood still."""
 SHAPES = "▘▝▗▖"
@@ -72,10 +74,10 @@ class Pulse:
         return self._clock.now().boot
 
 
-async def guard(pulse: Pulse, repaint: Callable[[], object]) -> None:
+async def guard(pulse: Pulse, repaint: Callable[[], object], every_s: float = LOOKED_AT_S) -> None:
     """Looks at the pulse by another way than the tick itself, and repaints where it is dead."""
     while True:
-        await asyncio.sleep(1.0)
+        await asyncio.sleep(every_s)
         if pulse.is_dead:
             repaint()
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from runner.job.alarms import TOGETHER_S, Alarm, in_sight, notices
 from runner.job.events import AlarmRef
 from runner.job.intents import AnswerAlarm
+from runner.job.moments import Moment
+from runner.job.state import State
 from runner.screen.acting import Acting
 from runner.screen.alarms import notice, strip
 from runner.screen.look import Look
@@ -22,6 +24,7 @@ class Ringing:
         self._caller = Caller(look.signals, look.write)
         self.pulse = Pulse(look.clock)
         self._over: set[AlarmRef] | None = None
+        self._seen: tuple[State, Moment, list[Alarm]] | None = None
 
     def tick(self) -> None:
         """Looks what stands, and calls for it."""
@@ -56,7 +59,7 @@ class Ringing:
         view = self._acting.view
         if view.state.released:
             return with_shape(head, self.pulse.shape)
-        found = in_sight(view.job, view.state, view.now)
+        found = self._in_sight(view)
         is_small = view.is_racing or all(_is_in_view(view, one) for one in found)
         lines = strip(view.job, found, view.state.alarms, view.now, width, is_small=is_small)
         new = [one for one in notices(view.job, view.state, view.now) if one.begins_s > -TOGETHER_S]
@@ -68,9 +71,17 @@ class Ringing:
         ]
 
     def _ringing(self) -> list[Alarm]:
-        state = self._acting.view.state
-        found = in_sight(self._acting.view.job, state, self._acting.view.now)
-        return [] if state.released else [one for one in found if not state.alarms.get(one.ref)]
+        view = self._acting.view
+        answered = view.state.alarms
+        return (
+            [] if view.state.released else [one for one in self._in_sight(view) if not answered.get(one.ref)]
+        )
+
+    def _in_sight(self, view: View) -> list[Alarm]:
+        """What stands; worked out once for a state and a moment, though the tick, the page and a key all ask."""
+        if self._seen is None or self._seen[0] is not view.state or self._seen[1] != view.now:
+            self._seen = (view.state, view.now, in_sight(view.job, view.state, view.now))
+        return self._seen[2]
 
 
 def _is_in_view(view: View, alarm: Alarm) -> bool:

@@ -17,7 +17,7 @@ from runner.screen.pulse import Pulse, guard
 from runner.screen.rows import EMPTY, Row, wrapped
 from runner.screen.signals import Caller
 from runner.screen.watching import bar, page
-from runner.session.clock import Clock
+from runner.session.clock import Clock, zone_here, zone_of
 from runner.session.watched import Timer, Watched, timers
 
 _SCROLLING = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
@@ -32,7 +32,7 @@ class WatchScreen(Screen[None]):
     def __init__(self, folder: Path, clock: Clock, look: Look) -> None:
         super().__init__()
         self.folder, self.clock, self.look = folder, clock, look
-        self.watched = Watched(folder)
+        self.watched, self.zone = Watched(folder), zone_of(zone_here())
         self.pulse = Pulse(look.clock)
         self.caller = Caller(look.signals, look.write)
         self.timers: list[Timer] = []
@@ -100,12 +100,11 @@ class WatchScreen(Screen[None]):
             return
         now = self.clock.now()
         said = self.pulse.said(width)
-        head = [bar(self.folder, now, self.pulse.shape, width), *said]
+        head = [bar(self.folder, f"{now.utc.astimezone(self.zone):%H:%M:%S}", self.pulse.shape, width), *said]
         foot = self._foot(width)
         height = self.size.height - len(head) - 1 - len(foot)
-        shown = self.timers
         body, self.scrolled = page(
-            shown, self.watched.not_read, (width, height), self.scrolled, self.has_jobs
+            self.timers, self.watched.not_read, (width, height), self.scrolled, self.has_jobs
         )
         for name, lines in (("head", head), ("body", body), ("hints", foot)):
             self.put(name, lines or [EMPTY])

@@ -196,7 +196,7 @@ class Seen:
     async def settle(self) -> None:
         """Until every key so far has been acted on."""
         done = asyncio.Event()
-        self.app.call_later(lambda: (self.app.focused or self.app).call_later(done.set))
+        self.app.call_later(lambda: (self.app.focused or self.app.screen).call_later(done.set))
         await asyncio.wait_for(done.wait(), 10)
 
     def _later(self, seconds: float) -> None:
