@@ -203,7 +203,7 @@ def route_by_itself(
     rework, stopped = own_route(job, state, key, step), clock.stopped
     if stopped is None or rework is None or left_for_estimate(state, clock, now) > 0:
         return []
-    return begin(job, state, key, rework, Dispose(rework.title, state.person, stopped.sentence), stamp)
+    return begin(job, state, key, rework, Dispose(rework.title, "", stopped.sentence), stamp)
 
 
 def own_route(job: Job, state: State, key: PassKey, step: AgainstTheClock) -> Rework | None:

@@ -682,7 +682,7 @@ class Disposed(StepEvent):
 class ReworkBegun(StepEvent):
     """
     A rework or repair after a check that wasn't met, for the `count`-th time on this part: a rung up where one is
-    climbed, what is `done_again`, and what else stood on it.
+    climbed, what is `done_again`, and what else stood on it. `by` is empty where it began by itself.
     """
 
     title: str

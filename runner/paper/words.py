@@ -225,7 +225,9 @@ def _of_going_back(event: Event) -> str:
 
 
 def _by(name: str, role: str, identified: str) -> str:
-    """' by Ben Stone as inspector', with how it is known that it was he."""
+    """' by Ben Stone as inspector', with how it is known that it was he; ' by itself' where nobody chose."""
+    if not name:
+        return " by itself"
     known = f" (known by {identified})" if identified else ""
     return f" by {name}{f' as {role}' if role else ''}{known}"
 

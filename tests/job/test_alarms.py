@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from runner.job.alarms import Alarm, group_words, in_sight, lead, notices, standing, to_raise
-from runner.job.events import AlarmAnswered, AlarmRaised, ClockStarted, ClockStopped, HeldDown
+from runner.job.events import AlarmAnswered, AlarmRaised, ClockStarted, ClockStopped, HeldDown, ReworkBegun
 from runner.job.fold import fold
 from runner.job.intents import (
     AnswerAlarm,
@@ -357,3 +357,12 @@ def test_a_witness_who_did_not_come_is_only_told() -> None:
     bench.later(minutes=10)
     assert bench.do(Notice()) == []
     assert [one.what for one in notices(bench.job, bench.state, bench.now)] == ["wiping seen"]
+
+
+def test_a_way_out_that_is_taken_by_itself_is_nobodys() -> None:
+    bench = driven().later(seconds=21)
+    bench.do(Notice())
+    bench.later(minutes=2)
+    bench.do(Notice())
+    begun = bench.only(ReworkBegun)
+    assert (begun.title, begun.by, begun.who) == ("chill again", "", "")
