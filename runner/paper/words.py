@@ -64,7 +64,8 @@ def line(event: Event) -> str:
         case e.JobReleased():
             return f"released by {event.by} as {event.role}: {event.statement}" + _solo(event.solo)
         case _:
-            return _of_a_value(event) or _of_a_gate(event) or _of_time(event) or _of_going_back(event)
+            said = _of_a_value(event) or _of_a_gate(event) or _of_time(event) or _of_going_back(event)
+            return said or _its_own_words(event)
 
 
 def _of_a_value(event: Event) -> str:
@@ -196,6 +197,11 @@ def _of_time(event: Event) -> str:
             return f"{event.name} held down {event.held_s:.1f} s after {event.taken_s:.1f} s"
         case _:
             return ""
+
+
+def _its_own_words(event: Event) -> str:
+    """What an event that brings its sentence with it says."""
+    return str(getattr(event, "sentence", "")) or "; ".join(getattr(event, "said", ()))
 
 
 def _span(seconds: float) -> str:

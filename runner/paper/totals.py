@@ -1,0 +1,67 @@
+"""What has added up on each part over the whole job, against its limit, and how hot the part was where heat is what adds up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from runner.job import events as e
+from runner.job.parts import Part
+from runner.job.totals import bearer
+from runner.procedure.model import Soak, Total
+from runner.session.at_work import ReadJob
+
+
+def totals(read: ReadJob) -> list[dict[str, Any]]:
+    """
+    Each total on each part whose it is: what it came to and the entry that made it so (none where nothing was added), what
+    it may be, whether it is over; and of heat the hottest reading that was taken for it.
+    """
+    grew: dict[tuple[str, str], tuple[int, e.TotalGrew]] = {}
+    hottest: dict[tuple[str, str], tuple[int, e.SoakPoint]] = {}
+    for row, event in zip(read.rows, read.events, strict=True):
+        if isinstance(event, e.TotalGrew):
+            grew[event.total, event.part] = row.seq, event
+        elif isinstance(event, e.SoakPoint) and (total := _adds_to(read, event)):
+            place = total.name, bearer(read.job, _member(read, event), total)
+            if place not in hottest or hottest[place][1].si < event.si:
+                hottest[place] = row.seq, event
+    return [
+        _told(total, part, grew.get((total.name, part.path)), hottest.get((total.name, part.path)))
+        for total in read.job.procedure.totals
+        for part in read.job.parts.at(total.for_each)
+    ]
+
+
+def _told(
+    total: Total, part: Part, grew: tuple[int, e.TotalGrew] | None, hottest: tuple[int, e.SoakPoint] | None
+) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "total": total.name,
+        "part": part.path,
+        "counts": f"time over {total.over.typed}" if total.over else "what was added",
+        "came to": grew[1].shown if grew else "nothing",
+        "at most": total.most.typed,
+        "source": total.source,
+        "over": grew is not None and grew[1].over,
+        "entry": grew[0] if grew else 0,
+        "hottest": "",
+    }
+    if hottest:
+        seq, point = hottest
+        unit = "" if point.typed.endswith(point.unit) else f" {point.unit}"
+        where = f"{point.member} {point.point}".strip()
+        told["hottest"] = f"{point.typed}{unit} ({point.name}, {where}, entry {seq})"
+    return told
+
+
+def _adds_to(read: ReadJob, event: e.SoakPoint) -> Total | None:
+    step = read.job.step((event.stage, event.part), event.step)
+    return read.job.procedure.total(step.adds_to) if isinstance(step, Soak) else None
+
+
+def _member(read: ReadJob, event: e.SoakPoint) -> Part:
+    """The part that was read: the one of the pass, or one of those that were put into its load."""
+    parts, part = read.job.parts, read.job.part_of((event.stage, event.part))
+    if not parts.is_load(part.level):
+        return part
+    return parts.find(parts.put_in(part.level), event.member) or part
