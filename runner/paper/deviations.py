@@ -83,6 +83,8 @@ def sort_of(event: Event) -> str:
             return TIMED
         case e.ClockStoodDown() | e.LoadLeft():
             return AROUND
+        case e.LoggerRead(said=said) if said:
+            return TIMED
         case e.WaitPassed(note=note) | e.TimeCame(note=note) if note:
             return AROUND
         case (

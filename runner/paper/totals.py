@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from runner.job import events as e
@@ -17,25 +18,25 @@ def totals(read: ReadJob) -> list[dict[str, Any]]:
     it may be, whether it is over; and of heat the hottest reading that was taken for it.
     """
     grew: dict[tuple[str, str], tuple[int, e.TotalGrew]] = {}
-    hottest: dict[tuple[str, str], tuple[int, e.SoakPoint]] = {}
+    hottest: dict[tuple[str, str], tuple[Fraction, str]] = {}
     for row, event in zip(read.rows, read.events, strict=True):
         if isinstance(event, e.TotalGrew):
             grew[event.total, event.part] = row.seq, event
-        elif isinstance(event, e.SoakPoint) and (total := _adds_to(read, event)):
+        elif isinstance(event, e.SoakPoint | e.LoggerRead) and (total := _adds_to(read, event)):
             place = total.name, bearer(read.job, _member(read, event), total)
-            if place not in hottest or hottest[place][1].si < event.si:
-                hottest[place] = row.seq, event
+            for si, typed in _temperatures(event):
+                if place not in hottest or hottest[place][0] < si:
+                    hottest[place] = si, f"{typed} ({_where(event)}, entry {row.seq})"
     return [
-        _told(total, part, grew.get((total.name, part.path)), hottest.get((total.name, part.path)))
+        _told(total, part, grew.get((total.name, part.path)))
+        | {"hottest": hottest.get((total.name, part.path), (0, ""))[1]}
         for total in read.job.procedure.totals
         for part in read.job.parts.at(total.for_each)
     ]
 
 
-def _told(
-    total: Total, part: Part, grew: tuple[int, e.TotalGrew] | None, hottest: tuple[int, e.SoakPoint] | None
-) -> dict[str, Any]:
-    told: dict[str, Any] = {
+def _told(total: Total, part: Part, grew: tuple[int, e.TotalGrew] | None) -> dict[str, Any]:
+    return {
         "total": total.name,
         "part": part.path,
         "counts": f"time over {total.over.typed}" if total.over else "what was added",
@@ -44,22 +45,26 @@ def _told(
         "source": total.source,
         "over": grew is not None and grew[1].over,
         "entry": grew[0] if grew else 0,
-        "hottest": "",
     }
-    if hottest:
-        seq, point = hottest
-        unit = "" if point.typed.endswith(point.unit) else f" {point.unit}"
-        where = f"{point.member} {point.point}".strip()
-        told["hottest"] = f"{point.typed}{unit} ({point.name}, {where}, entry {seq})"
-    return told
 
 
-def _adds_to(read: ReadJob, event: e.SoakPoint) -> Total | None:
+def _temperatures(event: e.SoakPoint | e.LoggerRead) -> list[tuple[Fraction, str]]:
+    """Every temperature that an event brought, with how it was written."""
+    if isinstance(event, e.LoggerRead):
+        return [(row.si, f"{row.typed} {event.unit}") for row in event.rows]
+    return [(event.si, event.typed if event.typed.endswith(event.unit) else f"{event.typed} {event.unit}")]
+
+
+def _where(event: e.SoakPoint | e.LoggerRead) -> str:
+    return f"{event.name}, {event.member} {event.point}".strip()
+
+
+def _adds_to(read: ReadJob, event: e.SoakPoint | e.LoggerRead) -> Total | None:
     step = read.job.step((event.stage, event.part), event.step)
     return read.job.procedure.total(step.adds_to) if isinstance(step, Soak) else None
 
 
-def _member(read: ReadJob, event: e.SoakPoint) -> Part:
+def _member(read: ReadJob, event: e.SoakPoint | e.LoggerRead) -> Part:
     """The part that was read: the one of the pass, or one of those that were put into its load."""
     parts, part = read.job.parts, read.job.part_of((event.stage, event.part))
     if not parts.is_load(part.level):

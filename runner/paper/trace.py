@@ -10,7 +10,7 @@ from string import ascii_uppercase
 COLUMNS = 61
 """Of the drawing itself, so that a sixth of an hour or a quarter falls on a whole column."""
 _MOST_ROWS = 16
-_SEVERAL, _SEVERAL_OUTSIDE, _BAND = "*", "!", "."
+_SEVERAL, _SEVERAL_OUTSIDE, _BAND, _WHOLE, _PART = "*", "!", ".", "=", "-"
 _STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -24,17 +24,26 @@ class Sample:
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """From one minute to another, and whether all of that counted or only a part."""
+
+    start: float
+    end: float
+    whole: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Trace:
     """
-    One run of a soak: its samples by time, the band it was to be in (an end that is open is None), from when to when it
-    counted, and when the door was opened, in minutes.
+    One run of a soak: its samples by time, the band it was to be in (an end that is open is None), when it counted, and
+    when the door was opened, in minutes.
     """
 
     samples: tuple[Sample, ...]
     unit: str
     low: float | None = None
     high: float | None = None
-    counted: tuple[tuple[float, float], ...] = ()
+    counted: tuple[Counted, ...] = ()
     doors: tuple[float, ...] = ()
 
     def is_inside(self, value: float) -> bool:
@@ -45,7 +54,9 @@ def drawn(trace: Trace) -> list[str]:
     """The drawing, hottest row first, then what counted, the door, and the minutes."""
     if not trace.samples:
         return []
-    last = max([one.minutes for one in trace.samples] + [end for _, end in trace.counted] + list(trace.doors))
+    last = max(
+        [one.minutes for one in trace.samples] + [one.end for one in trace.counted] + list(trace.doors)
+    )
     rows = _rows(trace)
     width = max(len(f"{row:g}") for row in rows)
     letters = dict(zip(_places(trace), _letters(), strict=False))
@@ -74,8 +85,9 @@ def key(trace: Trace) -> str:
         if (trace.low, trace.high) == (None, None)
         else f"; small letters and {_SEVERAL_OUTSIDE} outside the band of dots"
     )
+    part = "" if all(one.whole for one in trace.counted) else f", {_PART} in part"
     door = "; D the door was opened" if trace.doors else ""
-    return f"{places}{band}; {_SEVERAL} several; = counted{door}"
+    return f"{places}{band}; {_SEVERAL} several; {_WHOLE} counted{part}{door}"
 
 
 def _places(trace: Trace) -> list[str]:
@@ -127,9 +139,9 @@ def _over(there: str, letter: str, inside: bool) -> str:
 
 def _counting(trace: Trace, last: float) -> str:
     cells = [" "] * COLUMNS
-    for start, end in trace.counted:
-        for at in range(_column(start, last), _column(end, last) + 1):
-            cells[at] = "="
+    for one in trace.counted:
+        for at in range(_column(one.start, last), _column(one.end, last) + 1):
+            cells[at] = _WHOLE if one.whole else _PART
     return "".join(cells).rstrip()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from runner.paper.trace import COLUMNS, Sample, Trace, drawn, key
+from runner.paper.trace import COLUMNS, Counted, Sample, Trace, drawn, key
 
 ROUNDS = [
     (0, 140, 160),
@@ -24,7 +24,7 @@ def two_heads() -> Trace:
         for at, one, two in ROUNDS
         for sample in (Sample(at, "H1 wall", one), Sample(at + 0.2, "H2 wall", two))
     ]
-    return Trace(tuple(samples), "degC", 195, 205, ((40, 60), (100, 120)), (70,))
+    return Trace(tuple(samples), "degC", 195, 205, (Counted(40, 60), Counted(100, 120)), (70,))
 
 
 def row(lines: list[str], value: float) -> str:
@@ -47,6 +47,11 @@ def test_a_reading_outside_is_a_small_letter_and_never_looks_like_one_inside() -
 def test_a_band_narrower_than_a_row_is_still_drawn() -> None:
     lines = drawn(Trace((Sample(0, "F1", 20), Sample(9, "F1", 203)), "degC", 202, 204))
     assert sum("...." in line for line in lines) == 1
+
+
+def test_what_counted_only_in_part_is_not_drawn_as_if_all_of_it_had() -> None:
+    trace = Trace((Sample(0, "F1", 200), Sample(60, "F1", 200)), "degC", 195, 205, (Counted(0, 60, False),))
+    assert drawn(trace)[-2].strip() == "-" * COLUMNS + "   counts" and "= counted, - in part" in key(trace)
 
 
 def test_an_open_end_and_no_band_at_all_are_drawn_as_they_are() -> None:
