@@ -22,11 +22,11 @@ def totals(read: ReadJob) -> list[dict[str, Any]]:
     for row, event in zip(read.rows, read.events, strict=True):
         if isinstance(event, e.TotalGrew):
             grew[event.total, event.part] = row.seq, event
-        elif isinstance(event, e.SoakPoint | e.LoggerRead) and (total := _adds_to(read, event)):
-            place = total.name, bearer(read.job, _member(read, event), total)
-            for si, typed in _temperatures(event):
-                if place not in hottest or hottest[place][0] < si:
-                    hottest[place] = si, f"{typed} ({_where(event)}, entry {row.seq})"
+        elif isinstance(event, e.SoakPoint | e.LoggerRead):
+            for place in _adds_to(read, event):
+                for si, typed in _temperatures(event):
+                    if place not in hottest or hottest[place][0] < si:
+                        hottest[place] = si, f"{typed} ({_where(event)}, entry {row.seq})"
     return [
         _told(total, part, grew.get((total.name, part.path)))
         | {"hottest": hottest.get((total.name, part.path), (0, ""))[1]}
@@ -39,13 +39,19 @@ def _told(total: Total, part: Part, grew: tuple[int, e.TotalGrew] | None) -> dic
     return {
         "total": total.name,
         "part": part.path,
-        "counts": f"time over {total.over.typed}" if total.over else "what was added",
+        "counts": _counts(total),
         "came to": grew[1].shown if grew else "nothing",
         "at most": total.most.typed,
         "source": total.source,
         "over": grew is not None and grew[1].over,
         "entry": grew[0] if grew else 0,
     }
+
+
+def _counts(total: Total) -> str:
+    if total.ageing:
+        return f"time that ages as at {total.ageing.at.typed}, by {total.ageing.energy.typed}"
+    return f"time over {total.over.typed}" if total.over else "what was added"
 
 
 def _temperatures(event: e.SoakPoint | e.LoggerRead) -> list[tuple[Fraction, str]]:
@@ -59,9 +65,14 @@ def _where(event: e.SoakPoint | e.LoggerRead) -> str:
     return f"{event.name}, {event.member} {event.point}".strip()
 
 
-def _adds_to(read: ReadJob, event: e.SoakPoint | e.LoggerRead) -> Total | None:
+def _adds_to(read: ReadJob, event: e.SoakPoint | e.LoggerRead) -> list[tuple[str, str]]:
+    """The totals that the soak of an event adds to, each with the path of the part whose it is."""
     step = read.job.step((event.stage, event.part), event.step)
-    return read.job.procedure.total(step.adds_to) if isinstance(step, Soak) else None
+    if not isinstance(step, Soak):
+        return []
+    part = _member(read, event)
+    totals = filter(None, map(read.job.procedure.total, step.adds_to))
+    return [(total.name, bearer(read.job, part, total)) for total in totals]
 
 
 def _member(read: ReadJob, event: e.SoakPoint | e.LoggerRead) -> Part:
