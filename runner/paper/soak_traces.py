@@ -59,9 +59,9 @@ class _Run:
     def count(self, done: e.SoakRound) -> None:
         """The time since the round before, where a round found that it counts, or that a part of it does."""
         end = self.minutes(done.at) - (done.at.utc - done.upto.utc).total_seconds() / 60
-        start, self.upto = (end if self.upto is None else self.upto), end
+        first = min((one.minutes for one in self.samples), default=end)
+        start, self.upto = (first if self.upto is None else self.upto), end
         if done.counted_s > 0:
-            start = min(start, end - done.counted_s / 60)
             self.counted.append(Counted(start, end, (end - start) * 60 - done.counted_s < _SLACK_S))
 
 

@@ -108,7 +108,21 @@ TROUBLED = """\
       cut: 0.2
       room: 21
 """
-LONGER = WINDOW.replace("at most: 120 min", "at most: 160 min")
+AGED = """\
+totals:
+  - total: ageing
+    for each: frame
+    ageing at: 195 degC
+    energy: 128.7 kJ/mol
+    at most: 10 h
+    source: shop's own, invented
+    if not: [concession, scrap]
+"""
+LONGER = (
+    WINDOW.replace("at most: 120 min", "at most: 160 min")
+    .replace("totals:\n", AGED)
+    .replace("adds to: heat", "adds to: [heat, ageing]")
+)
 REHEARSED = """\
   - pass: Coat
     for: F1
@@ -202,6 +216,12 @@ def test_heat_is_told_for_each_part_with_its_limit_and_its_hottest_reading(troub
     assert (told["F2", "heat"]["came to"], told["F2", "heat"]["at most"]) == ("150.0 min", "3 h")
     assert told["F2", "stock"]["came to"] == "0.200 mm" and told["F2", "stock"]["hottest"] == ""
     assert told["F1", "stock"]["came to"] == "nothing"
+
+
+def test_heat_as_ageing_is_told_by_what_it_was_worked(troubled: ReadJob) -> None:
+    (told,) = (one for one in record(troubled)["totals"] if (one["part"], one["total"]) == ("F2", "ageing"))
+    assert told["counts"] == "time that ages as at 195 degC, by 128.7 kJ/mol"
+    assert told["hottest"].startswith("222 degC") and told["at most"] == "10 h" and told["entry"]
 
 
 def test_every_line_of_a_rehearsals_record_says_so_and_fits_the_page(rehearsed: ReadJob) -> None:
