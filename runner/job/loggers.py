@@ -217,7 +217,7 @@ def _sorted(
     state: State, asked: ReadLogger, step: Soak, place: Place, plausible: Limits, now: Moment
 ) -> _Rows:
     """The rows in the order of time, each with those of its sort."""
-    rows, open_s = _Rows(), _open_for(state, asked.key, step, now)
+    rows, open_s = _Rows(), _open_for(state, asked.key, step, now) + SAME_S
     last_at = _soaking(state, asked.key, step).last_at
     counted_s = since(state, last_at, now).lasted.total_seconds() - SAME_S if last_at else None
     for row in sorted(asked.rows, key=lambda row: row.utc):

@@ -34,7 +34,8 @@ class Count:
     may_have_been_s: float = 0.0
     laps: int = 0
     lost_s: dict[Why, float] = field(default_factory=dict)
-    gaps: dict[Dot, float] = field(default_factory=dict)
+    gaps: dict[tuple[float, float], float] = field(default_factory=dict)
+    """How long each was at the longest, by when it began and ended; at several places it is one."""
 
     def note(self, clocks: str) -> str:
         """Why time did not count, and what is to be said of the clocks, in a line; nothing where all is well."""
@@ -72,7 +73,9 @@ def count(step: Soak, trace: Trace, start: Dot, end: Dot, total_s: float) -> Cou
             found.lost_s[why] = found.lost_s.get(why, 0.0) + lap.lasted_s
         if why is Why.GAP:
             found.gaps |= {
-                one: apart(one, two) for one, two in lap.ends if one and two and is_gap(one, two, allowed_s)
+                (one.proved, two.proved): apart(one, two)
+                for one, two in lap.ends
+                if one and two and is_gap(one, two, allowed_s)
             }
         if round(found.counted_s, 3) >= wanted_s:
             found.end = next(dot for one in trace.values() for dot in one if dot.proved == lap.end)

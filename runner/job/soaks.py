@@ -30,7 +30,7 @@ from runner.job.readings import plausible_or_not
 from runner.job.soak_counts import Count, count
 from runner.job.state import PassKey, Place, Sample, Soaking, State, Timed
 from runner.job.totals import bearer, grown, heat_of
-from runner.job.traces import Dot, IsIn, Trace, dots, laps, longest, proved
+from runner.job.traces import Dot, IsIn, Lap, Trace, dots, laps, longest, proved
 from runner.job.values import NEAR, find_all
 from runner.job.waits import longest_since, since
 from runner.procedure.model import Soak, Total
@@ -359,9 +359,7 @@ def _grown(
     for path, own in borne.items():
         first = min((dot.longest for read in own.values() for dot in read), default=end)
         hot_s = sum(
-            heat_of(
-                total, lap.lasted_s, max((dot.si for ends in lap.ends for dot in ends if dot), default=None)
-            )
+            heat_of(total, lap.lasted_s, _hottest(lap))
             for lap in laps(own, begun.longest if begun else first, end, longest)
         )
         if hot_s > 0:
@@ -369,6 +367,12 @@ def _grown(
             why = f"{step.name}, {span_words(timedelta(seconds=hot_s))}{as_at} by the hotter of two readings"
             events.append(grown(state, total, path, hot_s, why, stamp))
     return events
+
+
+def _hottest(lap: Lap) -> Fraction | None:
+    """The hotter of the readings round a time at any place; nothing is known of a place before it was first read."""
+    read = [dot.si for before, after in lap.ends if before for dot in (before, after) if dot]
+    return max(read, default=None)
 
 
 def _member(job: Job, key: PassKey, path: str) -> Part:

@@ -80,7 +80,7 @@ def laps(trace: Trace, start: float, end: float, axis: Axis) -> Iterator[Lap]:
     ordered = [sorted(one, key=axis) for one in trace.values()]
     lie_at = [[axis(dot) for dot in one] for one in ordered]
     cuts = {start, end} | {at for one in lie_at for at in one if start < at < end}
-    for before, after in pairwise(sorted(cuts)):
+    for before, after in pairwise(sorted(cuts) if start < end else ()):
         ends = []
         for place, at in zip(ordered, lie_at, strict=True):
             last, first = bisect_right(at, before) - 1, bisect_left(at, after)

@@ -16,6 +16,8 @@ WIDTH = 96
 """Columns: what an A4 page holds at ten points."""
 MARK = "REHEARSAL | "
 """The margin of every line in the record of a rehearsal."""
+NOBODY = "noticed, or by nobody named"
+"""Who entered what nobody did."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +146,7 @@ def _timers(data: dict[str, Any], read: ReadJob) -> list[Line]:
 def _around(data: dict[str, Any], read: ReadJob) -> list[Line]:
     lines: list[Line] = [Rule("-"), "AROUND THE WORK", ""]
     for one in data["around"]:
-        by = f"{one['who']}, " if one["who"] else ""
-        said = f"{one['line']}   ({by}{_local(one['at'], read)}, entry {one['entry']})"
+        said = f"{one['line']}   ({one['who'] or NOBODY}, {_local(one['at'], read)}, entry {one['entry']})"
         lines.append(Wrapped(said, "  > ", "    "))
     return [*lines, ""]
 
@@ -172,8 +173,8 @@ def _passes(data: dict[str, Any], read: ReadJob) -> list[Line]:
 
 def _happened(one: dict[str, Any], read: ReadJob) -> Wrapped:
     mark = "SUPERSEDED, " if one["superseded"] else ""
-    by = f"entered by {one['who']}, " if one["who"] else ""
-    said = f"{mark}{one['line']}   ({by}{_local(one['at'], read)}, entry {one['entry']})"
+    by = f"entered by {one['who']}" if one["who"] else NOBODY
+    said = f"{mark}{one['line']}   ({by}, {_local(one['at'], read)}, entry {one['entry']})"
     return Wrapped(said, " " * 6 + "> ", " " * 8)
 
 

@@ -171,7 +171,7 @@ def _of_time(event: Event) -> str:
             return f"{event.name} round {event.round}: {band}; {counted}{note}"
         case e.LoggerTaken():
             gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
-            return f"{event.file} stands for {' '.join((event.member, event.point)).strip()} in {event.name}{gauge}"
+            return f"{event.file} stands for {' '.join((event.member, event.point)).strip()} in {event.name}, by the logger's own clock{gauge}"
         case e.LoggerRead():
             return _of_a_logger(event)
         case e.SoakDone():

@@ -7,12 +7,15 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from runner.job import events as e
 from runner.job.due import running
 from runner.job.intents import (
     BeginSitting,
     Confirm,
+    Correct,
     Dispose,
     Hurry,
     Intent,
@@ -232,6 +235,13 @@ def test_rows_read_once_more_and_older_ones_are_kept_told_and_add_nothing() -> N
     assert kept(bench)[-1].said == ("5 rows add nothing, of a time that was counted already",)
     read(at(bench, 40), [(40, "200")])
     assert counted(bench) == 40
+
+
+def test_a_gap_at_two_places_is_one_gap() -> None:
+    bench = baking("F1", "F2")
+    bench.do(Type("200 201"))
+    at(bench, 40).do(Type("199 200"))
+    assert last(bench).note == "a gap of 40 min 0 s proves nothing, and does not count"
 
 
 def test_a_copy_of_the_file_adds_nothing() -> None:
@@ -502,3 +512,90 @@ def test_too_many_rows_at_once_are_refused() -> None:
     row = LoggerRow(1, datetime(2031, 3, 3, tzinfo=MORNING.utc.tzinfo), "1", Fraction(1))
     answer = bench.ask(ReadLogger(KEY, FILE, 0, 1, 1, "h", (row,) * 30_001, ()))
     assert isinstance(answer, Refusal) and "too many at once" in answer.sentence
+
+
+def test_rows_of_before_a_soak_was_begun_anew_count_for_nothing_in_the_new_one() -> None:
+    text = OVEN.replace(
+        "      - soak: bake\n",
+        "      - read: target\n        ask: What the oven is set to\n        unit: degC\n"
+        "        plausible: 100 degC to 300 degC\n      - soak: bake\n",
+    ).replace("within: 195 degC to 205 degC", "within: target - 5 K to target + 5 K")
+    bench = oven(frames=("F1",), text=text)
+    bench.do(MakeLoad("batch", "tray 1", ("F1",)), StartPass(KEY), Type("210"))
+    bench.do(TakeLogger(KEY, FILE, "", ""))
+    at(bench, 30).do(ReadLogger(KEY, FILE, 0, 99, 4, "hash", rows(*every(10, 0, 30)), ()))
+    assert bench.at(KEY).soaks[2].total_s == 0
+    bench.do(Correct(KEY, "target", "", "200", "it was set to 200"))
+    bench.do(TakeLogger(KEY, FILE, "", ""))
+    at(bench, 60).do(ReadLogger(KEY, FILE, 0, 199, 7, "hash", rows(*every(10, 0, 60)), ()))
+    assert bench.at(KEY).soaks[2].total_s == 1800
+    assert kept(bench)[-1].said == ("3 rows add nothing, of before bake could begin",)
+
+
+# laws
+
+LONG = OVEN.replace("at least: 60 min", "at least: 600 min").replace("at most: 120 min", "at most: 1200 min")
+LOOKS = st.lists(
+    st.tuples(
+        st.integers(1, 9),
+        st.lists(st.sampled_from(["200", "200", "200", "196", "150", "207"]), min_size=9, max_size=9),
+        st.booleans(),
+    ),
+    min_size=1,
+    max_size=9,
+)
+"""Minutes until the next look, what the logger writes in each, and whether it writes at all."""
+RUNS = settings(max_examples=25, deadline=None, derandomize=True, database=None)
+
+
+@RUNS
+@given(LOOKS, LOOKS)
+def test_however_often_the_bench_looks_what_counts_is_the_same(
+    one: list[tuple[int, list[str], bool]], two: list[tuple[int, list[str], bool]]
+) -> None:
+    found: dict[str, list[list[Row]]] = {FILE: [], "other.csv": []}
+    for file, looks in ((FILE, one), ("other.csv", two)):
+        minute = 0.0
+        for lasted, typed, writes in looks:
+            wrote = [(minute + ahead + 1, typed[ahead]) for ahead in range(lasted if writes else 0)]
+            found[file].append(wrote)
+            minute += lasted
+    totals = set()
+    for at_once in (True, False):
+        bench = baking("F1", "F2", text=LONG)
+        bench.do(TakeLogger(KEY, "other.csv", "F2", ""))
+        for number in range(9):
+            for file, written in found.items():
+                if not at_once and number < len(written):
+                    at(
+                        bench,
+                        max([(bench.now.utc - MORNING.utc).seconds / 60, *(m for m, _ in written[number])]),
+                    )
+                    bench.do(reads(bench, written[number], file))
+        at(bench, 100)
+        for file, written in found.items():
+            if at_once:
+                bench.do(reads(bench, [row for rows_ in written for row in rows_], file))
+        totals.add((round(bench.at(KEY).soaks[1].total_s), heat(bench, "F1"), heat(bench, "F2")))
+    assert len(totals) == 1
+
+
+@RUNS
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 12), st.integers(-30, 30), st.booleans(), st.integers(-20, 20)), max_size=12
+    )
+)
+def test_no_clock_set_and_no_row_makes_a_minute_more_than_the_bench_has_lived(
+    turns: list[tuple[int, int, bool, int]],
+) -> None:
+    bench, lived = baking(text=LONG), 0
+    for lasted, by, is_set, shift in turns:
+        bench.later(minutes=lasted)
+        lived += lasted
+        if is_set:
+            bench.clock_set(minutes=by)
+        now = (bench.now.utc - MORNING.utc).total_seconds() / 60
+        bench.do(reads(bench, every(1, now + shift - 6, now + shift)))
+        assert counted(bench) <= lived + 1e-6 and heat(bench) <= lived + 1e-3
+        assert last(bench).longest_s <= lived * 60 + 1e-3 if bench.at(KEY).soaks[1].last else True

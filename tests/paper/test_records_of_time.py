@@ -175,7 +175,7 @@ def test_what_time_did_wrong_is_a_sort_of_its_own_among_the_deviations(troubled:
     told = [one["what"] for one in record(troubled)["deviations"] if one["sort"] == TIMED]
     for words in (
         "still_clean 1 h 2 min, at most 60 min",
-        "30 min 0 s prove",
+        "a gap of 30 min 0 s proves nothing",
         "the oven was opened: a probe had slipped",
         "STOPPED: F2 was at 222 degC, over 220 degC",
         "MISSED: F1",
