@@ -135,11 +135,13 @@ def _clock(state: State, now: Moment) -> list[Event]:
 
 
 def _too_old(job: Job, state: State, now: Moment) -> list[Event]:
-    """Steps of the pass in hand that stand only so long, and have stood longer."""
+    """Steps of the pass in hand that stand only so long, and have stood longer; none while its clock runs and nothing is asked."""
     key = state.in_hand
     if key is None or state.released or state.suspended or state.handed_over:
         return []
     found = state.at(key)
+    if any(clock.started for step, clock in found.clocks.items() if step not in found.done_steps):
+        return []
     old: list[Event] = []
     for step in job.stage_of(key).steps:
         number, lasts = step.about.number, step.about.good_for
