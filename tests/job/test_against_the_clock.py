@@ -128,7 +128,7 @@ def test_home_too_late_takes_its_route_at_once() -> None:
     assert bench.only(ReworkBegun).because == "F1: drive took 21.0 s, over the last limit of 20.0 s"
 
 
-def test_a_reading_grown_too_old_is_asked_for_before_the_first_key_and_never_while_it_runs() -> None:
+def test_a_reading_grown_too_old_is_asked_for_before_the_first_key_and_not_once_it_has_run() -> None:
     lasting = OVEN.replace("plausible: 0 s to 100 s\n", "plausible: 0 s to 100 s\n        good for: 2 min\n")
     bench = oven(text=lasting)
     bench.do(StartPass(KEY), Type("10"), Tick(1), Arm())
@@ -139,6 +139,8 @@ def test_a_reading_grown_too_old_is_asked_for_before_the_first_key_and_never_whi
     assert home(bench, 8).met
     bench.later(seconds=20).do(Notice())
     assert bench.only(HeldDown).taken_s == 8.0
+    bench.later(hours=1).do(Confirm())
+    assert bench.at(KEY).done
 
 
 def test_a_missed_key_put_in_later_is_an_estimate_with_its_reason_and_judged_alike() -> None:
