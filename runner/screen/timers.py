@@ -19,6 +19,9 @@ from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 from runner.screen.view import View
 from runner.session.shelf import due_words
 
+CELL = 39
+"""Cells of one place where the readings of a soak stand side by side: two in the small window."""
+
 
 def wait(view: View, key: PassKey, step: Wait, width: int) -> list[Row]:
     lines = wrapped(f"Wait: {step.name}, at least {step.least.typed} from {step.starts}", width, "strong")
@@ -118,23 +121,29 @@ def _counted(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int)
 
 
 def _read_so_far(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int) -> list[Row]:
-    """Each place with its last round and this one; the place that is wanted next is marked."""
+    """Each place with its last round and this one; the place that is wanted next is marked. Many stand side by side."""
     wanted = wanted_now(view.job, view.state, key, step)
     typed = {(one.member, one.point): one.typed for one in soaking.points}
     before = {(one.member, one.point): one.typed for one in soaking.rounds[-1]} if soaking.rounds else {}
-    lines: list[Row] = []
-    for place in places(view.job, view.state, key, step):
+    every = places(view.job, view.state, key, step)
+    side_by_side = max(1, width // CELL) if len(every) > 2 else 1
+    room = CELL if side_by_side > 1 else CELL + 10
+    cells: list[Row] = []
+    for place in every:
         is_next = wanted and place == wanted[0]
         now = typed.get(place, "·") if place not in wanted else ">?" if is_next else "·"
-        label = cut(" ".join(place).strip(), 24)
-        lines.append(
+        label = cut(" ".join(place).strip(), room - 25)
+        cells.append(
             row(
-                (f" {'>' if is_next else ' '} {label:<25}", ""),
-                (f"{now:<10}", "ask" if is_next else "strong"),
-                (f"before {before[place]}" if place in before else "", "dim"),
+                (f" {'>' if is_next else ' '} {label:<{room - 24}}", ""),
+                (f"{now:<9} ", "ask" if is_next else "strong"),
+                (f"{f'before {before[place]}' if place in before else '':<11}", "dim"),
             )
         )
-    return lines
+    return [
+        [piece for cell in cells[at : at + side_by_side] for piece in cell]
+        for at in range(0, len(cells), side_by_side)
+    ]
 
 
 def _heat(view: View, key: PassKey, step: Soak, width: int) -> list[Row]:
