@@ -33,7 +33,12 @@ class Draft:
 
     @property
     def is_whole(self) -> bool:
-        return bool(self.number and self.who) and None not in (self.alone, self.rehearsal) and not self._unnamed() and self.read
+        return (
+            bool(self.number and self.who)
+            and None not in (self.alone, self.rehearsal)
+            and not self._unnamed()
+            and self.read
+        )
 
     def asked(self) -> Opening:
         return Opening(
