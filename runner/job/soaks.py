@@ -32,6 +32,8 @@ from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, show
 
 Stamp = dict[str, Any]
+NOT_BEGUN = "not inside yet; the soak has not begun"
+FROM_OUTSIDE = "the reading before was not inside"
 
 
 def places(job: Job, state: State, key: PassKey, step: Soak) -> list[tuple[str, str]]:
@@ -167,10 +169,10 @@ def _round(
 def _counted(state: State, step: Soak, soaking: Soaking, inside: bool, now: Moment) -> tuple[float, str]:
     """The seconds since the round before that count, and why they don't where they don't."""
     if soaking.last is None or soaking.last_at is None:
-        return 0.0, "" if inside else "not inside yet; the soak has not begun"
+        return 0.0, "" if inside else NOT_BEGUN
     spent = since(state, soaking.last_at, now)
     if not soaking.last.inside:
-        return 0.0, "the reading before was not inside"
+        return 0.0, FROM_OUTSIDE
     if not inside:
         return 0.0, "not inside; the time since the reading before does not count"
     allowed = float(step.every.si) + (float(step.grace.si) if step.grace else 0.0)
@@ -249,6 +251,11 @@ def taken_out(job: Job, state: State, load: str, path: str, now: Moment, stamp: 
                 if last:
                     events += _heat(job, state, key, step, soaking, last, now, stamp)
     return events
+
+
+def is_warming_up(done: e.SoakRound) -> bool:
+    """Whether a round was read on the way up into the band, before anything was to be counted."""
+    return done.total_s == 0 and done.note in (NOT_BEGUN, FROM_OUTSIDE)
 
 
 def door(step: Soak, soaking: Soaking, because: str, stamp: Stamp) -> list[Event] | Refusal:
