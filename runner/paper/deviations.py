@@ -8,7 +8,7 @@ from dataclasses import replace
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.rows import kind_of
-from runner.job.soaks import is_warming_up
+from runner.job.soak_counts import is_warming_up
 from runner.paper.words import line
 from runner.procedure.model import Check, Rung, Step, WorkOut
 from runner.session.at_work import ReadJob
@@ -72,6 +72,8 @@ def sort_of(event: Event) -> str:
         case e.SoakPoint(questioned=questioned) if questioned:
             return TWICE
         case e.SoakRound() if event.note and not is_warming_up(event):
+            return AROUND
+        case e.LoggerRead(said=said) if said:
             return AROUND
         case e.DoorOpened() | e.ClockStoodDown() | e.LoadLeft():
             return AROUND
