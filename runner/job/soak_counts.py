@@ -11,7 +11,6 @@ from runner.job.moments import span_words
 from runner.job.traces import Dot, Lap, Trace, apart, is_gap, laps, longest, proved
 from runner.procedure.model import Soak
 
-
 NOT_BEGUN = "not inside yet; the soak has not begun"
 FROM_OUTSIDE = "the reading before was not inside"
 NOT_COUNTED = "not inside and not counted"
