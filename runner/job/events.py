@@ -62,6 +62,33 @@ class ClockNoticed(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRef:
+    """One alarm: its sort, the step that it is about, the part, and since when its time runs. Run anew it is another."""
+
+    sort: str
+    stage: str
+    part: str
+    step: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRaised(Event):
+    """What somebody must do in time, all that came due together; `text` as it was told then."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmAnswered(Event):
+    """Somebody heard: the sound stops. What is to be done stays to be done."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ClockHurried(Event):
     """In a rehearsal the job's clocks go on by so many seconds at once; a job with real parts has no such event."""
 
@@ -700,7 +727,7 @@ class Disposed(StepEvent):
 class ReworkBegun(StepEvent):
     """
     A rework or repair after a check that wasn't met, for the `count`-th time on this part: a rung up where one is
-    climbed, what is `done_again`, and what else stood on it.
+    climbed, what is `done_again`, and what else stood on it. `by` is empty where it began by itself.
     """
 
     title: str

@@ -219,6 +219,14 @@ def _hurried(state: State, event: e.ClockHurried) -> State:
     return replace(state, hurried_s=state.hurried_s + event.seconds)
 
 
+def _raised(state: State, event: e.AlarmRaised) -> State:
+    return replace(state, alarms={**dict.fromkeys(event.alarms, False), **state.alarms})
+
+
+def _answered(state: State, event: e.AlarmAnswered) -> State:
+    return replace(state, alarms={**state.alarms, **dict.fromkeys(event.alarms, True)})
+
+
 def _person(state: State, event: e.PersonChanged) -> State:
     return replace(state, person=event.who, roles=event.roles)
 
@@ -670,6 +678,8 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.LoadMade: _load,
     e.LoadLeft: _left,
     e.ClockHurried: _hurried,
+    e.AlarmRaised: _raised,
+    e.AlarmAnswered: _answered,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,

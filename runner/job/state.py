@@ -189,6 +189,8 @@ class State:
     gone: Mapping[str, str] = field(default_factory=dict)
     allowed: tuple[e.Disposed | e.PermitGiven, ...] = ()
     """Concessions and permits, each for one step on one part, in the order they were given."""
+    alarms: Mapping[e.AlarmRef, bool] = field(default_factory=dict)
+    """Every alarm raised so far, and whether somebody answered it. Whether it still stands is worked out."""
     last_done: str = ""
     last_at: Moment | None = None
     acted_at: Moment | None = None
