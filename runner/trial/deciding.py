@@ -81,7 +81,9 @@ class Deciders:
             if (one.stage.title, one.step.about.number) == (key[0], failed.step)
             for name in one.readings
         ]
-        for at, name in enumerate(self._in_some_order([(1 / (1 + at), name) for at, name in enumerate(names)])):
+        for at, name in enumerate(
+            self._in_some_order([(1 / (1 + at), name) for at, name in enumerate(names)])
+        ):
             stage = sheet.makers[name][0]
             for part in live_around(walk.job, walk.job.part_of(key), stage.for_each):
                 there = stage.title, part.path
@@ -107,7 +109,9 @@ class Deciders:
     def _note_ways(self, key: PassKey, failed: Failure) -> None:
         """Which ways out the procedure names here, which of them are open, and whether only a concession is."""
         walk, step = self.walk, self.walk.job.step(key, failed.step)
-        routes: tuple[str, ...] = getattr(failed, "routes", ()) or (step.routes if isinstance(step, Routed) else ())
+        routes: tuple[str, ...] = getattr(failed, "routes", ()) or (
+            step.routes if isinstance(step, Routed) else ()
+        )
         if not routes:
             return
         stopped = decide(walk.job, walk.state, Stop(e.NONCONFORMING, "it is"), walk.now)
@@ -130,7 +134,9 @@ class Deciders:
             return False
         path = walk.job.part_of(key).path
         reworks = [one for one in others if one]
-        shut = [refuse_rework(walk.job, walk.state, key, failed.step, one.title) is not None for one in reworks]
+        shut = [
+            refuse_rework(walk.job, walk.state, key, failed.step, one.title) is not None for one in reworks
+        ]
         unused = [one.only_if is not None and (path, one.title) not in walk.state.reworks for one in reworks]
         return all(shut) and any(unused)
 
@@ -165,7 +171,9 @@ class Deciders:
         key = keys[0]
         step = next_step(walk.job, walk.state, key)
         number = step.about.number if step else 0
-        walk.dead_end(key, number, reasons.get(key, "") or waits_for(walk.job, walk.state, key) or walk.refused)
+        walk.dead_end(
+            key, number, reasons.get(key, "") or waits_for(walk.job, walk.state, key) or walk.refused
+        )
 
     def _given_up(self, key: PassKey) -> bool:
         walk = self.walk
@@ -177,5 +185,3 @@ class Deciders:
                 return True
             walk.state = before
         return False
-
-

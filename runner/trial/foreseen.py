@@ -56,7 +56,24 @@ class Foreseen(Mapping[Place, Known]):
         self.job, self.real, self.sheet = job, state, sheet
         self.planned, self.drawn, self.now, self.with_doubt = planned, drawn, now, with_doubt
         self._made: dict[Place, Known | CannotBeWorked] = {}
+        self.rungs: dict[Place, int] = {}
         self.state = replace(state, known=self, rungs=_Rungs(self), passes={})
+
+    def with_drawn(self, place: Place, points: tuple[Fraction, ...]) -> Foreseen:
+        """The same with one reading drawn otherwise; what doesn't stand on it is not worked out again."""
+        other = Foreseen(
+            self.job,
+            self.real,
+            self.sheet,
+            self.planned,
+            {place: points},
+            self.now,
+            with_doubt=self.with_doubt,
+        )
+        stands_on, name = self.sheet.stands_on, place[1]
+        other._made = {at: one for at, one in self._made.items() if not stands_on(at[1], name)}
+        other.rungs = {at: one for at, one in self.rungs.items() if not stands_on(at[1], name)}
+        return other
 
     def __iter__(self) -> Iterator[Place]:
         return iter(self.real.known)
@@ -118,7 +135,11 @@ class Foreseen(Mapping[Place, Known]):
         if not self.with_doubt:
             return Known(*where, worked=work_measured(tree, inputs))
         result = propagate(tree, inputs, f"{step.name} on {part.path}")
-        return Known(*where, worked=result.value, shares=tuple(Share(source=a, part=b) for a, b in result.parts.items()))
+        return Known(
+            *where,
+            worked=result.value,
+            shares=tuple(Share(source=a, part=b) for a, b in result.parts.items()),
+        )
 
 
 class _Rungs(Mapping[Place, int]):
@@ -135,6 +156,12 @@ class _Rungs(Mapping[Place, int]):
 
     def __getitem__(self, place: Place) -> int:
         seen = self._foreseen
+        if place not in seen.rungs:
+            seen.rungs[place] = self._taken(place)
+        return seen.rungs[place]
+
+    def _taken(self, place: Place) -> int:
+        seen = self._foreseen
         making = seen.sheet.rungs.get(place[1])
         part = seen.job.parts.find(making[0].for_each, place[0]) if making else None
         if making is None or part is None:
@@ -142,7 +169,13 @@ class _Rungs(Mapping[Place, int]):
         stage, step = making
         if step.about.number in seen.real.at((stage.title, part.path)).done_steps:
             return seen.real.rungs[place]
-        stamp = {"at": seen.now, "who": "", "stage": stage.title, "part": part.path, "step": step.about.number}
+        stamp = {
+            "at": seen.now,
+            "who": "",
+            "stage": stage.title,
+            "part": part.path,
+            "step": step.about.number,
+        }
         state = replace(seen.state, rungs=seen.real.rungs)
         taken = take_rung(seen.job, state, part, step, stamp)  # type: ignore[arg-type]
         return taken.rung if isinstance(taken, RungTaken) else seen.real.rungs[place]
@@ -164,4 +197,8 @@ def _taken(
 
 def _shares(seen: Foreseen, part: Part, step: Read, label: str) -> tuple[Share, ...]:
     with_ = instrument_for(seen.job, seen.real, step.instrument, seen.now) if seen.with_doubt else None
-    return () if isinstance(with_, Refusal) else shares_of(with_, f"{step.name} {label}".strip() + f" on {part.path}")
+    return (
+        ()
+        if isinstance(with_, Refusal)
+        else shares_of(with_, f"{step.name} {label}".strip() + f" on {part.path}")
+    )

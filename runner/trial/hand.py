@@ -30,10 +30,10 @@ from runner.job.intents import (
     Tick,
     Type,
 )
+from runner.job.limits import limits_for
 from runner.job.parts import WHOLE_JOB
 from runner.job.passes import is_complete, is_live, may_begin, next_step, nonconforming_part, to_acknowledge
 from runner.job.state import PassKey
-from runner.job.limits import limits_for
 from runner.procedure.model import (
     AgainstTheClock,
     Choose,
@@ -67,9 +67,7 @@ class Hand:
 
     def __init__(self, walk: Walk) -> None:
         self.walk, self.dice = walk, walk.wishes.dice
-        self.drawing = Drawing(
-            walk.trial.sheet, walk.trial.settled, walk.wishes, guarded=walk.trial.guarded
-        )
+        self.drawing = Drawing(walk.trial.sheet, walk.trial.settled, walk.wishes, guarded=walk.trial.guarded)
         self.deciders = Deciders(walk)
         self.in_order = self.dice.random() < 0.5
         """Whether the work goes stage by stage; else wherever it may."""
@@ -219,7 +217,9 @@ class Hand:
                 return walk.act(Sign(walk.state.person))
             case HoldPoint():
                 return self._release(key, step)
-            case WitnessPoint() if step.about.number not in walk.state.at(key).called or self.dice.random() < 0.5:
+            case WitnessPoint() if (
+                step.about.number not in walk.state.at(key).called or self.dice.random() < 0.5
+            ):
                 return timed.witness(walk, key, step)
             case NotBefore(condition=condition) if condition:
                 return timed.awaited(walk, key, step)

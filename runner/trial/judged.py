@@ -101,7 +101,7 @@ def _condition(seen: Foreseen, state: State, part: Part, condition: Formula) -> 
     if isinstance(tree, Comparison):
         sides = (replace(condition, tree=tree.left), replace(condition, tree=tree.right))
         left, right = (_worked(seen, state, part, each) for each in sides)
-        apart = abs(left - right) / _scale(left, right)
+        apart = abs(left - right) / (max(abs(left), abs(right)) or 1.0)
     return {MET: 0.0, UNDER: _near(apart)} if so else {MET: _near(apart), UNDER: 0.0}
 
 
@@ -110,7 +110,10 @@ def _total(seen: Foreseen, part: Part, step: Read) -> Misses:
     assert total
     owner = next(each for each in seen.job.parts.outward(part) if each.level == total.for_each)
     most = float(total.most.si)
-    after = seen.real.totals.get((owner.path, total.name), 0.0) + find(seen.job, seen.state, part, step.name).number
+    after = (
+        seen.real.totals.get((owner.path, total.name), 0.0)
+        + find(seen.job, seen.state, part, step.name).number
+    )
     apart = (after - most) / _scale(most)
     return {MET: 0.0, OVER: _near(-apart)} if after <= most else {MET: _near(apart), OVER: 0.0}
 

@@ -66,15 +66,17 @@ class Settling:
         """One part for each slot of the decision's level."""
         if self.job.parts.is_load(one.stage.for_each):
             return ()
-        found = {slot_of(self.sheet.procedure, part, ""): part for part in self.job.parts.at(one.stage.for_each)}
+        found = {
+            slot_of(self.sheet.procedure, part, ""): part for part in self.job.parts.at(one.stage.for_each)
+        }
         return tuple(found.values())
 
     def _seen(self, drawn: Mapping[Place, Points]) -> Foreseen:
-        return Foreseen(
-            self.job, self.state, self.sheet, self.plan, drawn, self.now, with_doubt=self.guarded
-        )
+        return Foreseen(self.job, self.state, self.sheet, self.plan, drawn, self.now, with_doubt=self.guarded)
 
-    def _miss(self, one: Deciding, part: Part, wanted: str = MET, drawn: Mapping[Place, Points] | None = None) -> float:
+    def _miss(
+        self, one: Deciding, part: Part, wanted: str = MET, drawn: Mapping[Place, Points] | None = None
+    ) -> float:
         return miss(judged(one, self._seen(drawn or {}), part), wanted)
 
     def _last_first(self, one: Deciding) -> list[str]:
@@ -85,7 +87,9 @@ class Settling:
         stage, step = self.sheet.makers[name]
         if not isinstance(step, Read):
             return []
-        parts = {slot_of(self.sheet.procedure, one, ""): one for one in live_around(self.job, part, stage.for_each)}
+        parts = {
+            slot_of(self.sheet.procedure, one, ""): one for one in live_around(self.job, part, stage.for_each)
+        }
         return [(one, step) for one in parts.values()]
 
     def _mend(self, one: Deciding, part: Part) -> None:

@@ -12,6 +12,7 @@ from runner.procedure.model import (
     AgainstTheClock,
     Check,
     Choose,
+    Do,
     Formula,
     NotBefore,
     Procedure,
@@ -61,15 +62,25 @@ class Sheet:
         self.makers: dict[str, Making] = {}
         self.rungs: dict[str, Making] = {}
         self._order: dict[str, int] = {}
+        self._standing: dict[str, frozenset[str]] = {}
         for stage in procedure.every_stage:
             for step in stage.steps:
                 self._note(stage, step)
+        self._used = {
+            name for stage in procedure.every_stage for step in stage.steps for name in _leading_on(step)
+        }
         self.deciding = tuple(self._all_deciding())
         self.decided_by: dict[str, list[Deciding]] = {}
         """The decisions that stand on a reading, by its name."""
         for one in self.deciding:
             for name in one.readings:
                 self.decided_by.setdefault(name, []).append(one)
+
+    def stands_on(self, name: str, reading: str) -> bool:
+        """Whether what is known by a name may be another if a reading is."""
+        if name not in self._standing:
+            self._standing[name] = frozenset(self.roots({name}))
+        return reading in self._standing[name]
 
     def _note(self, stage: Stage, step: Step) -> None:
         match step:
@@ -130,7 +141,7 @@ class Sheet:
                 yield self._one(stage, step, "check", fails, names_used(step))
             case Rung():
                 yield self._one(stage, step, "rung", (OVER,), names_used(step))
-            case WorkOut():
+            case WorkOut(name=name) if name not in self._used:
                 yield self._one(stage, step, "worked", (), names_used(step))
             case NotBefore(condition=condition) if condition:
                 yield self._one(stage, step, "so", (), names_used(step), condition)
@@ -153,6 +164,11 @@ class Sheet:
         readings = tuple(self.roots(names))
         last = max(readings, key=lambda name: self._order[name], default="")
         return Deciding(stage, step, sort, condition, fails, readings, last)
+
+
+def _leading_on(step: Step) -> set[str]:
+    """The names whose having an answer shows in whatever stands on them."""
+    return set() if isinstance(step, Do) else {name.rpartition(".")[2] for name in names_used(step)}
 
 
 def blocks_round(stage: Stage, step: Step) -> list[Spot]:

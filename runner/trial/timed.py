@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from runner.formula.uncertain import work_measured
 from runner.formula.values import CannotBeWorked
+from runner.job.dependence import names_used
 from runner.job.events import EntryQuestioned
 from runner.job.holds import witness_left
 from runner.job.intents import (
@@ -26,7 +28,6 @@ from runner.job.soaks import wanted_now
 from runner.job.state import Clock, PassKey, Soaking
 from runner.job.values import find_all
 from runner.job.waits import time_left, time_of, time_of_day
-from runner.formula.uncertain import work_measured
 from runner.procedure.model import AgainstTheClock, NotBefore, Soak, Step, Wait, Window, WitnessPoint
 from runner.quantities.quantity import show_number
 from runner.trial.sheet import OVER, UNDER, Spot
@@ -71,28 +72,28 @@ def awaited(walk: Walk, key: PassKey, step: NotBefore) -> bool:
     """A condition that is waited for: so by now, or read again a while later."""
     if walk.act(Confirm()):
         return True
-    for name in walk.trial.sheet.roots({one for one in _names(step)}):
+    for name in walk.trial.sheet.roots(names_used(step)):
         known = walk.state.known.get((key[1], name))
         if known and known.stage == key[0] and walk.act(MeasureAgain(name, "it may be so by now"), 1800.0):
             return True
     return False
 
 
-def _names(step: NotBefore) -> set[str]:
-    from runner.job.dependence import names_used
-
-    return names_used(step)
-
-
 def window_kept_or_missed(walk: Walk, key: PassKey, step: Step) -> None:
     """Time lost before an act that ends a window, where the window is to be missed."""
     for stage in walk.trial.procedure.every_stage:
         for window in stage.steps:
-            if not isinstance(window, Window) or window.ends not in (step.about.timed_as, getattr(step, "name", "")):
+            if not isinstance(window, Window) or window.ends not in (
+                step.about.timed_as,
+                getattr(step, "name", ""),
+            ):
                 continue
             part = walk.job.part_of(key)
             started = time_of(walk.job, walk.state, part, window.starts)
-            if started and walk.wishes.of((stage.title, window.about.number, "done", ""), key[1], (OVER,)) == OVER:
+            if (
+                started
+                and walk.wishes.of((stage.title, window.about.number, "done", ""), key[1], (OVER,)) == OVER
+            ):
                 gone = walk.now.boot - started.at.boot
                 walk.pause(float(window.most.si) - gone + LATE_S)
 
@@ -112,7 +113,10 @@ def soak(walk: Walk, key: PassKey, step: Soak) -> bool:
     hot = wished == OVER and (begun or dice.random() < 0.3)
     cold = not hot and dice.random() < (0.05 if begun else 0.3)
     try:
-        texts = [_soaked(walk, walk.job.part_of(key), step, hot, cold) for _ in wanted_now(walk.job, walk.state, key, step)]
+        texts = [
+            _soaked(walk, walk.job.part_of(key), step, hot, cold)
+            for _ in wanted_now(walk.job, walk.state, key, step)
+        ]
     except CannotBeWorked:
         texts = ["0"]
     if dice.random() < 0.7 and not hot:
@@ -126,7 +130,9 @@ def _soaked(walk: Walk, part: Part, step: Soak, hot: bool, cold: bool) -> str:
     over = work_measured(step.never_over.tree, {name: one.uncertain for name, one in found.items()})
     assert limits.low and limits.high
     low, high = limits.low.value, limits.high.value
-    size = over + 5.0 if hot else low - 5.0 if cold else low + (high - low) * walk.wishes.dice.uniform(0.3, 0.7)
+    size = (
+        over + 5.0 if hot else low - 5.0 if cold else low + (high - low) * walk.wishes.dice.uniform(0.3, 0.7)
+    )
     return show_number(size, step.unit, Fraction(1, 10))
 
 
@@ -141,7 +147,10 @@ def _typed_twice(walk: Walk, text: str) -> bool:
 def against_the_clock(walk: Walk, key: PassKey, step: AgainstTheClock) -> bool:
     """What comes next at a clock: made ready, armed, its two keys, held down."""
     dice, found = walk.wishes.dice, walk.state.at(key)
-    clock, ticked = found.clocks.get(step.about.number, Clock()), found.ticks.get(step.about.number, frozenset())
+    clock, ticked = (
+        found.clocks.get(step.about.number, Clock()),
+        found.ticks.get(step.about.number, frozenset()),
+    )
     left = [number for number in range(1, len(step.ready) + 1) if number not in ticked]
     if clock.armed is None:
         return walk.act(Tick(left[0])) if left else walk.act(Arm())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from runner.job import events as e
@@ -66,8 +66,6 @@ class Walk:
         self.trial, self.index = trial, index
         self.wishes = Wishes(trial.sheet, trial.settled.shares, trial.aims, trial.seed, index)
         self.tally = Tally()
-        from dataclasses import replace
-
         self.job = replace(trial.job, alone=self.wishes.alone)
         self.now, self.acts, self.waited_s = OPENED, 0, 0.0
         self.state: State = fold([replace(trial.opened, alone=self.wishes.alone)])
@@ -97,7 +95,7 @@ class Walk:
             self._keep(event)
         self.job = self.job.as_loaded(self.state.loads)
         if self.acts - self._new_at > self._patience:
-            self._circles()
+            self.circles()
         return True
 
     def pause(self, seconds: float) -> None:
@@ -124,7 +122,9 @@ class Walk:
 
     def _is_new(self, event: Event) -> bool:
         """Whether a job got somewhere by an event: something that happened there for the first time, or that can't for ever."""
-        if isinstance(event, e.ReworkBegun | e.Disposed | e.PermitGiven | e.ReadingCorrected | e.AnswerCorrected):
+        if isinstance(
+            event, e.ReworkBegun | e.Disposed | e.PermitGiven | e.ReadingCorrected | e.AnswerCorrected
+        ):
             return True
         if isinstance(event, e.ReadingSuperseded) and event.counts:
             return True
@@ -147,7 +147,10 @@ class Walk:
                 spot: Spot = (event.stage, event.step, "check", "")
                 side = MET if event.met else self._side(before, spot, event.part)
             case e.CheckDecided() | e.RungTaken() if isinstance(step, Rung):
-                spot, side = (event.stage, event.step, "rung", ""), MET if isinstance(event, e.RungTaken) else OVER
+                spot, side = (
+                    (event.stage, event.step, "rung", ""),
+                    MET if isinstance(event, e.RungTaken) else OVER,
+                )
             case e.BranchDecided():
                 spot, side = (event.stage, event.step, "so", event.condition), MET if event.taken else UNDER
             case e.TotalOver():
@@ -177,7 +180,8 @@ class Walk:
         lasted = (self.now.utc - OPENED.utc).total_seconds()
         self.tally.courses.append(Course(self.acts, self.waited_s, lasted))
 
-    def _circles(self) -> None:
+    def circles(self) -> None:
+        """The job is left, for it goes round and round."""
         order = {stage.title: stage.number or 1000 for stage in self.trial.procedure.every_stage}
         often = [spot for spot, count in self._lately.items() if count >= _AGAIN]
         circle = tuple(sorted(often, key=lambda spot: (order[spot[0]], spot[0], spot[1])))

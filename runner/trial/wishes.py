@@ -22,13 +22,15 @@ from runner.procedure.model import (
     Zero,
 )
 from runner.trial.foreseen import Foreseen
-from runner.trial.sheet import MET, OVER, UNDER, Sheet, Spot
+from runner.trial.sheet import MET, OVER, UNDER, Sheet, Spot, blocks_round
 from runner.trial.sizes import sizes_of
 
 Aim = tuple[Spot, str]
 """A decision, and how it is to come out."""
 Slot = tuple[tuple[str, ...], str]
 """A reading on all parts whose fixed names are the same."""
+STUBBORN = 8
+"""How often in a job what is aimed at fails again and again, where it does: more than any rework goes round."""
 _TIMED: tuple[tuple[type, tuple[str, ...]], ...] = (
     (Window, (OVER,)),
     (Soak, (OVER, UNDER)),
@@ -102,13 +104,15 @@ class Wishes(Middle):
         self.alone = self.dice.random() < 0.15
         self.looks_again = self.dice.random() < 0.5
         """Whether what is out of date is sometimes looked at again, and not always done anew."""
+        self._opened = _blocks_to(sheet, self.aim)
+        """The blocks that must be done for the aim to be reached."""
         self._wished: dict[tuple[Spot, str], str] = {}
         self._options: dict[tuple[str, str], str] = {}
 
     @property
     def aiming(self) -> Aim | None:
         """What is aimed at, as long as it is to fail (again)."""
-        return self.aim if self.hits < (1000 if self.stubborn else 1) else None
+        return self.aim if self.hits < (STUBBORN if self.stubborn else 1) else None
 
     def of(self, spot: Spot, path: str, fails: tuple[str, ...]) -> str:
         """How a decision on a part is to come out."""
@@ -120,6 +124,8 @@ class Wishes(Middle):
     def _drawn(self, spot: Spot, fails: tuple[str, ...]) -> str:
         if self.aiming and self.aiming[0] == spot:
             return self.aiming[1]
+        if spot in self._opened:
+            return MET
         if spot[2] == "so" and fails:
             return self.dice.choice((MET, UNDER))
         return self.dice.choice(fails) if fails and self.dice.random() < self.luck else MET
@@ -157,3 +163,13 @@ class Wishes(Middle):
 
 def live_around(job: Job, part: Part, level: str) -> tuple[Part, ...]:
     return () if job.parts.is_load(level) else job.parts.around(part, level)
+
+
+def _blocks_to(sheet: Sheet, aim: Aim | None) -> list[Spot]:
+    if aim is None:
+        return []
+    title, number, sort, _ = aim[0]
+    stage = sheet.procedure.stage(title)
+    step = stage.steps[number - 1]
+    blocks = blocks_round(stage, step)
+    return [one for one in blocks if sort != "so" or one != aim[0]]
