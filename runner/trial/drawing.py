@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -14,7 +15,7 @@ from runner.job.parts import Part
 from runner.job.passes import is_live
 from runner.job.state import State
 from runner.procedure.model import NotBefore, Read
-from runner.trial.foreseen import Foreseen
+from runner.trial.foreseen import Foreseen, Place
 from runner.trial.judged import judged, miss
 from runner.trial.settled import Settled
 from runner.trial.sheet import MET, UNDER, Deciding, Sheet, blocks_round
@@ -24,6 +25,8 @@ from runner.trial.wishes import Wishes, live_around
 WIDE = 0.08
 """How often a reading is first tried anywhere in its band, so that more than the near is seen."""
 MOST_TRIES = 80
+VAIN = 2
+"""How often every size of a reading is tried in vain before only a few are."""
 ENOUGH = 8
 """After how many sizes what none of them has moved is let be."""
 AIMED, BRANCHES = 8.0, 0.4
@@ -58,7 +61,8 @@ class _Search:
             steady = {one for one, was in self._first.items() if was and misses.get(one) == was}
             self._wished = [one for one in self._wished if one not in steady or one.weight == AIMED]
             self._least = self._least if not steady else math.inf
-        return not self._wished or not self._least
+        only_branches = self._tries > 3 * ENOUGH and self._least < 1.0
+        return not self._wished or not self._least or only_branches
 
     def _misses(self, seen: Foreseen) -> dict[Wish, float]:
         """How far off each wish is; no further than it takes to see that a size is no better than the best."""
@@ -77,6 +81,7 @@ class Drawing:
 
     def __init__(self, sheet: Sheet, settled: Settled, wishes: Wishes, *, guarded: bool) -> None:
         self.sheet, self.settled, self.wishes, self.guarded = sheet, settled, wishes, guarded
+        self._vain: Counter[Place] = Counter()
 
     def draw(
         self, job: Job, state: State, part: Part, step: Read, now: Moment, *, again: bool
@@ -92,11 +97,15 @@ class Drawing:
         wide = dice.random() < WIDE
         wished = self._wished(job, state, part, step, again=again, wide=wide)
         search = _Search(wished)
-        for steps in islice(self._tried(sizes, share, wide), MOST_TRIES):
+        place = part.path, step.name
+        tries = MOST_TRIES if self._vain[place] < VAIN else ENOUGH
+        for steps in islice(self._tried(sizes, share, wide), tries):
             points = sizes.si(steps)
-            seen = seen.with_drawn((part.path, step.name), points)
+            seen = seen.with_drawn(place, points)
             if search.is_over(seen, points):
                 break
+        else:
+            self._vain[place] += 1
         assert search.best
         return sizes, search.best
 

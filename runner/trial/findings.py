@@ -109,7 +109,7 @@ def _at(stage: Stage, step: Step, tally: Tally) -> Iterator[Finding]:
             yield Finding("never-met", line, f"{name} was never met")
         if not tally.failed[spot] and tally.met[spot]:
             yield Finding("never-failed", line, f"{name} never failed: nothing that may be read brings it to")
-    if isinstance(step, Routed) and tally.failed[spot] >= FEW:
+    if isinstance(step, Routed) and tally.failed[spot] >= FEW and spot not in tally.dead_ends:
         for way in step.routes:
             if not tally.open_ways[(*spot, way)]:
                 sentence = f"'{way}' after {name} was never open, in {tally.failed[spot]} failures"

@@ -29,6 +29,8 @@ OPENED = Moment(datetime(2031, 3, 3, 7, 30, tzinfo=UTC), 0.0, "trial")
 PROGRAM = "trial"
 ROUNDS = 3
 """How often a job may do all its steps over without getting anywhere new before it is said to go in circles."""
+SHORTEST = 30
+"""Acts that a job may take without getting anywhere, however short its procedure."""
 _AGAIN = 3
 """A step that was come to so often since a job last got anywhere is one that it circles through."""
 
@@ -77,7 +79,7 @@ class Walk:
         self._known: set[tuple[object, ...]] = set()
         self._lately: Counter[tuple[str, int]] = Counter()
         steps = sum(len(trial.job.stage_of(key).steps) for key in trial.job.keys())
-        self._patience = 60 + ROUNDS * steps
+        self._patience = SHORTEST + ROUNDS * steps
         self.act(BeginSitting("trial"))
 
     # acts and time
