@@ -6,17 +6,21 @@ import re
 
 from runner.engineering.materials import Materials
 from runner.procedure import rules
+from runner.procedure.bands import Bands
 from runner.procedure.doubts import doubts
+from runner.procedure.gates import gates
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
 from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
 from runner.procedure.places import Places
+from runner.procedure.proofs import proofs
 from runner.procedure.reworks import read_reworks, titles_of
 from runner.procedure.routes import for_their_parts
 from runner.procedure.said import Context
 from runner.procedure.scope import Scope
 from runner.procedure.stages import read_stages
 from runner.procedure.totals import read_totals
+from runner.procedure.wording import wording
 from runner.text.nearest import suggestion
 from runner.text.problem import Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
@@ -60,9 +64,15 @@ def read_procedure(
     scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried(), procedure.totals)
     procedure, found = rules.apply(procedure, scope, places)
     problems += found
-    if problems:
+    bands = Bands(procedure, {problem.place.line for problem in problems})
+    problems += [
+        *proofs(procedure, bands, places),
+        *gates(procedure, bands, places),
+        *wording(procedure, places),
+    ]
+    if any(not problem.warning for problem in problems):
         return None, in_order(problems)
-    return procedure, in_order(doubts(procedure, scope, places))
+    return procedure, in_order([*problems, *doubts(procedure, scope, places)])
 
 
 def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | None, list[Problem]]:
