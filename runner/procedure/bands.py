@@ -73,7 +73,7 @@ class Bands:
             for part in _together(condition.tree):
                 for name, band in _narrowed(part, known):
                     narrower[name.name] = band
-        return None if _no_option_left(conditions) else known
+        return None if has_no_option_left(conditions) else known
 
     def of(self, formula: Formula, known: Known | None = None) -> Bounds | None:
         """Between what a formula lies."""
@@ -145,7 +145,7 @@ def _narrowed(condition: Tree, known: Known) -> Iterator[tuple[Name, Bounds]]:
         yield more, Bounds(max(upper.low, lower.low), upper.high)
 
 
-def _no_option_left(conditions: Sequence[Formula]) -> bool:
+def has_no_option_left(conditions: Sequence[Formula]) -> bool:
     """Whether conditions that hold together ask two different options of one choice."""
     asked: dict[str, set[str]] = {}
     barred: set[tuple[str, str]] = set()

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from runner.formula.bounds import Bounds, Known, truth
 from runner.formula.tree import Name
-from runner.procedure.bands import Bands, told
+from runner.procedure.bands import Bands, has_no_option_left, told
 from runner.procedure.findings import Findings
 from runner.procedure.model import (
     AgainstTheClock,
@@ -81,15 +81,21 @@ class _Proofs:
         before = self.bands.under(conditions[:-1])
         open_ = before is None or self.bands.under(conditions) is not None
         self.seen[last.place] = open_
-        if not open_:
+        if has_no_option_left(conditions):
             what, fix = (
-                f"this is never so, and {so}",
-                "look at the condition, at those round it, and at plausible:",
+                f"this is never so inside the block round it, and {so}",
+                "ask for the same option, or part the two blocks",
             )
             self.findings.wrong_at("unreachable", last.place, what, fix)
+        elif (
+            not open_
+        ):  # a reading that isn't plausible is kept where it is typed twice, and may still come here
+            what = f"this is not so for any plausible reading, and {so}"
+            fix = "look at the condition, at those round it, and at plausible: of what it stands on"
+            self.findings.doubt_at("unreachable", last.place, what, fix)
         elif before and last.place.line not in self.bands.wrong and truth(last.tree, before):
             what, fix = (
-                "this is always so for any plausible reading",
+                "this is so for every plausible reading",
                 "leave the condition out, or look at it again",
             )
             self.findings.doubt_at("always-so", last.place, what, fix)
