@@ -19,10 +19,11 @@ from runner.procedure.routes import for_their_parts
 from runner.procedure.said import Context
 from runner.procedure.scope import Scope
 from runner.procedure.stages import read_stages
+from runner.procedure.steps import KEYS
 from runner.procedure.totals import read_totals
 from runner.procedure.wording import wording
 from runner.text.nearest import suggestion
-from runner.text.problem import Problem, in_order
+from runner.text.problem import Place, Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
 
 
@@ -33,6 +34,8 @@ def read_procedure(
     The procedure in a text, and its problems by place. It is None where any problem is more than a warning.
     Givens take what they name from `materials`, else from the table that comes with the program.
     """
+    if too_many := _too_many_steps(text, file):
+        return None, [too_many]
     root, problems = read_yaml(text, file)
     if root is None:
         return None, in_order(problems)
@@ -75,6 +78,20 @@ def read_procedure(
     return procedure, in_order([*problems, *doubts(procedure, scope, places)])
 
 
+MOST_STEPS = 10_000
+_STEP = re.compile(rf"^ *- (?:{'|'.join(KEYS)}):", re.MULTILINE)
+
+
+def _too_many_steps(text: str, file: str) -> Problem | None:
+    """Told from the lines that begin a step, before any of them is read."""
+    for found, step in enumerate(_STEP.finditer(text)):
+        if found == MOST_STEPS:
+            what = f"the file has more than {MOST_STEPS:,} steps, and a procedure has at most that many"
+            line = text.count("\n", 0, step.start()) + 1
+            return Problem("too-large", Place(file, line, 1), what, "check that this is the file you mean")
+    return None
+
+
 def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | None, list[Problem]]:
     """The keys of the first procedure in a file, and its problems: one for a second one, and one for no procedure at all."""
     first = root.entries[0].key if root.entries else None
@@ -101,7 +118,7 @@ def read_bytes(
     """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
     text, problems = decode(data, file)
     if text is None:
-        return None, problems, data[: 4 * LARGEST_FILE].decode("utf-8-sig", errors="replace")
+        return None, problems, data[:LARGEST_FILE].decode("utf-8-sig", errors="replace")
     procedure, problems = read_procedure(text, file, materials)
     return procedure, problems, text
 

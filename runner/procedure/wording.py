@@ -40,6 +40,7 @@ _SIGNAL = re.compile(rf"\s*({'|'.join(HAZARD_WORDS)})\b\s*[:!-]", re.IGNORECASE)
 def wording(procedure: Procedure, places: Places) -> list[Problem]:
     """The warnings about words."""
     findings = Findings(places)
+    _markup(findings)
     for hazard in procedure.hazards:
         _signal_word(hazard, findings)
     for stage in procedure.every_stage:
@@ -52,6 +53,44 @@ def wording(procedure: Procedure, places: Places) -> list[Problem]:
                 case _:
                     pass
     return findings.problems
+
+
+_FORMULAS = (
+    "as",
+    "only if",
+    "when",
+    "until",
+    "within",
+    "at least",
+    "at most",
+    "plausible",
+    "useful limit",
+    "last limit",
+)
+_MARKS = re.compile(
+    r"(?P<link>\b(?:[a-z]{3,10}:/|(?:javascript|data|mailto):|www\.)\S+)"
+    r"|</?[A-Za-z!][^<>]*>|\]\(|\[/?(?:[biu]|bold|italic|link|[a-z]*red|green|blue|yellow|@click)\b[^\]]*\]|\[/\]",
+    re.IGNORECASE,
+)
+
+
+def _markup(findings: Findings) -> None:
+    """Texts are shown as they are written: what would be bold or a link elsewhere stands there with its signs."""
+    for scalar in findings.places.texts("source", *_FORMULAS):
+        if found := _MARKS.search(scalar.text):
+            place = scalar.place
+            if scalar.plain_to_file:
+                place = place.right(found.start(), len(found[0]))
+            what, fix = (
+                f"'{found[0][:40]}' would be shown as it is written",
+                "leave out the signs that only a web page reads",
+            )
+            if found["link"]:
+                what, fix = (
+                    f"'{found[0][:40]}' can't be followed at the bench",
+                    "say where it is in words, or name it as a source",
+                )
+            findings.doubt_at("link" if found["link"] else "markup", place, what, fix)
 
 
 def _act(step: Do, findings: Findings) -> None:
