@@ -31,7 +31,7 @@ ACTS = frozenset(
 ONLY_ACTS = frozenset(
     """
     add adjust align apply assemble attach bring carry choose collect compare connect deburr degrease deliver detach disconnect
-    discard dismantle examine fasten fetch fill find flatten get give hang hold immerse inflate inspect install keep let loosen
+    discard dismantle examine fasten fetch fill find flatten get give hang hold immerse inflate inspect install loosen
     lubricate melt neutralise pour put remove replace retract rinse rotate secure select send sharpen slacken straighten take
     tell tighten unbolt uncap unclamp undo unload unlock unpack unplug unscrew verify weigh wipe withdraw write
     """.split()
@@ -40,6 +40,9 @@ ONLY_ACTS = frozenset(
 
 CLEANING = frozenset("wash clean rinse dry wipe degrease brush scrub flush".split())
 """Two of these joined are one act in the trade: wash and dry."""
+
+RESTING = frozenset("let leave allow keep wait stay stop".split())
+"""Said of what goes on by itself: wash it and let it dry is one act."""
 
 POINTERS = frozenset(
     "a an the this that these those it them its their his her your our each every all both any some one two three".split()

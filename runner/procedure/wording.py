@@ -20,6 +20,7 @@ from runner.procedure.shop_words import (
     NO_ING,
     ONLY_ACTS,
     POINTERS,
+    RESTING,
     SAYS_NOTHING,
     SURE_HURT,
     THINGS,
@@ -147,7 +148,7 @@ def second_act(text: str) -> int | None:
         return None
     for joined in _JOINED.finditer(text):
         how, word, follows = joined["how"].strip(" ,"), joined["word"].lower(), joined["next"].lower()
-        if word not in ACTS or (how == "and" and {first, word} <= CLEANING):
+        if word not in ACTS - RESTING or (how == "and" and {first, word} <= CLEANING):
             continue
         if how in (";", ".") or "then" in how or follows in POINTERS or (how == "and" and word in ONLY_ACTS):
             return joined.start("word")

@@ -30,6 +30,8 @@ ORDERS = [
     "Lapp the face",
     "Set it",
     "Look",
+    "Wash the bridge and let it dry",
+    "Set the head on the fire brick and leave it alone",
     "Screw nut and washer on",
     "Heat to 200 degC and no more",
     "Put plug and gasket back",
