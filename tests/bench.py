@@ -1,11 +1,17 @@
-"""What formulas cost, as ratios to a floor in the same run: `python -m tests.bench`. Not a test; nothing here passes or fails."""
+"""
+What formulas and `check` cost, as ratios to a floor in the same run: `python -m tests.bench`. Not a test; nothing here
+passes or fails.
+"""
 
 from __future__ import annotations
 
+import resource
+import time
 import timeit
 from collections.abc import Callable, Mapping
 
 import pint
+import yaml
 
 from runner.engineering.driving import last_limit_low
 from runner.engineering.fits import joining_clearance
@@ -13,6 +19,8 @@ from runner.formula.evaluate import compiled
 from runner.formula.parse import parse
 from runner.formula.tree import FormulaProblem, Tree
 from runner.formula.uncertain import Uncertain, propagate
+from runner.procedure.reader import read_procedure
+from tests.procedure.long_ones import long_one
 
 Plain = Callable[[Mapping[str, float]], float]
 VALUES = {
@@ -50,6 +58,36 @@ def main() -> None:
     _against_pint()
     window = (0.04251, 0.04237, 11.5e-6, 22e-6, 255.15, 473.15, 295.15, 295.15, 900.0, 300.0, 8e-6, 0.3)
     print(f"the driving window's last limit, low estimate: {_us(_cost(lambda: last_limit_low(*window)))}")
+    _checks()
+
+
+def _checks() -> None:
+    """Reading whole procedures: beside the bare YAML parse of both loaders, and how it grows."""
+    print(
+        f"{'check of':<14} {'ms':>8} {'a step':>9} {'libyaml':>9} {'ratio':>6} {'without':>9} {'ratio':>6} {'peak':>8}"
+    )
+    long_one(20)
+    for steps in (100, 1_000, 10_000):
+        text = long_one(steps)
+        rounds = max(1, 2_000 // steps)
+        mine = _seconds(lambda text=text: read_procedure(text, "x"), rounds)  # type: ignore[misc]
+        fast = _seconds(lambda text=text: yaml.compose(text, Loader=yaml.CBaseLoader), rounds)  # type: ignore[misc]
+        plain = _seconds(lambda text=text: yaml.compose(text, Loader=yaml.BaseLoader), 1)  # type: ignore[misc]
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+        print(
+            f"{steps:>8} steps {mine * 1e3:8.0f} {_us(mine / steps)} {fast * 1e3:7.0f}ms {mine / fast:6.1f}"
+            f" {plain * 1e3:7.0f}ms {mine / plain:6.2f} {peak:5} MB"
+        )
+
+
+def _seconds(call: Callable[[], object], rounds: int) -> float:
+    """Processor time of a call, the best of some rounds."""
+    found = []
+    for _ in range(rounds):
+        began = time.process_time()
+        call()
+        found.append(time.process_time() - began)
+    return min(found)
 
 
 def _against_pint() -> None:

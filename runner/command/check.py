@@ -33,15 +33,15 @@ def run(asked: Namespace) -> int:
         if found.problems:
             say(found.report)
             say()
-        wrong = [problem for problem in found.problems if not problem.warning]
+        wrong = sum(not problem.warning for problem in found.problems)
+        warned = len(found.problems) - wrong
+        extra = f", {warned} {'warning' if warned == 1 else 'warnings'}" if warned else ""
         if wrong:
             code = PROBLEMS
-            say(f"{found.name}: {len(wrong)} {'problem' if len(wrong) == 1 else 'problems'}")
+            say(f"{found.name}: {wrong} {'problem' if wrong == 1 else 'problems'}{extra}")
         else:
             procedure = found.procedure
             assert procedure is not None
             steps = sum(len(stage.steps) for stage in procedure.stages)
-            warned = len(found.problems)
-            extra = f", {warned} {'warning' if warned == 1 else 'warnings'}" if warned else ""
             say(f"{found.name}: no problem in {len(procedure.stages)} stages, {steps} steps{extra}")
     return code

@@ -10,6 +10,8 @@ condition  value < value, name is "option", name is not "option", not condition,
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from runner.formula.scan import RESERVED, Word, scan
 from runner.formula.tree import (
     EVERY,
@@ -31,6 +33,7 @@ DEEPEST = 32
 _COMPARISONS = ("<", "<=", ">", ">=")
 
 
+@lru_cache(maxsize=1024)  # limits are often written alike, and a tree never changes
 def parse(text: str) -> Tree | FormulaProblem:
     """The tree of a formula, or the first place where it stops being one."""
     words = scan(text)

@@ -24,6 +24,9 @@ class Findings:
         """As `wrong`, for what most likely is wrong: a warning, which stops nothing."""
         self.problems.append(Problem(kind, self._place(line, word, keys), what, fix, warning=True))
 
+    def doubt_at(self, kind: str, place: Place, what: str, fix: str) -> None:
+        self.problems.append(Problem(kind, place, what, fix, warning=True))
+
     def _place(self, line: int, word: str, keys: tuple[str, ...]) -> Place:
         place = (self.places.of(word, line, *keys) if word else None) or self.places.of_key(line)
         assert place

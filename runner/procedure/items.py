@@ -22,6 +22,8 @@ LONGEST_TIME = 366 * 24 * 3600
 """Seconds; more is a slip of the pen."""
 MOST_PROBLEMS = 100
 """More at once help nobody, and looking for them takes time that a hostile file would like to have."""
+MOST_ITEMS = 1_000
+"""Of one list of the head, stages among them; what looks through one for each step takes its time."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
 
 
@@ -259,6 +261,10 @@ class Item:
             return ()
         found: list[Mapping] = []
         for item in node.items:
+            if len(found) >= MOST_ITEMS and key != "steps":
+                what = f"more than {MOST_ITEMS:,} items in '{key}'"
+                self.wrong("too-large", item.place, what, "check that this is the file you mean")
+                break
             if isinstance(item, Mapping) and item.entries:
                 found += cut_at(item, item.entries[0].key.text.__eq__)
             else:

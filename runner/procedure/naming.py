@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from runner.formula.values import Shape
 from runner.procedure.findings import Findings
 from runner.procedure.model import PartLevel, Procedure, Table
 from runner.procedure.places import NAMING, TITLES
 from runner.procedure.scalars import once
 from runner.procedure.scope import Scope
+from runner.text.lookalikes import as_seen
 from runner.text.nearest import suggestion
+from runner.text.yaml_nodes import Scalar
 
 
 def each_once(findings: Findings) -> None:
@@ -26,7 +30,19 @@ def each_once(findings: Findings) -> None:
             findings.wrong_at("said-twice", scalar.place, what, "take another name")
     for what, keys in TITLES.items():
         once(findings.places.said(*keys), what, f"give each {what} its own title", findings.problems)
+        _told_apart(findings.places.said(*keys), what, findings)
     once(findings.places.said("roles"), "role", "keep one of the two", findings.problems)
+    _told_apart(findings.places.said("roles"), "role", findings)
+
+
+def _told_apart(said: Iterable[Scalar], what: str, findings: Findings) -> None:
+    """Two titles that are not the same don't look the same either."""
+    first: dict[str, Scalar] = {}
+    for scalar in said:
+        before = first.setdefault(as_seen(scalar.text), scalar)
+        if before.text != scalar.text:
+            told = f"the {what} '{scalar.text}' looks like the one on line {before.place.line}, and is written in other letters"
+            findings.wrong_at("look-alike", scalar.place, told, "type both anew, or give each its own words")
 
 
 def tables(procedure: Procedure, scope: Scope, findings: Findings) -> None:

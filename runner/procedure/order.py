@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache, partial
 
 from runner.procedure.model import JOB, PartLevel, Stage, path_of
 
@@ -19,6 +20,7 @@ def done_within(stages: Sequence[Stage], parts: Sequence[PartLevel]) -> dict[str
     """
     known: dict[str, dict[str, str]] = {}
     levels: dict[str, str] = {}
+    outer = cache(partial(_outer, parts=parts))  # few levels, and many pairs of stages
     for stage in stages:
         found: dict[str, str] = {}
         for title in (*stage.after, *stage.after_all):
@@ -26,7 +28,7 @@ def done_within(stages: Sequence[Stage], parts: Sequence[PartLevel]) -> dict[str
                 continue
             within = JOB if title in stage.after_all else innermost(stage.for_each, levels[title], parts)
             for one, its in ((title, within), *known[title].items()):
-                found[one] = _outer(found.get(one), _outer(within, its, parts), parts)
+                found[one] = outer(found.get(one), outer(within, its))
         known[stage.title], levels[stage.title] = found, stage.for_each
     return known
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 
 from runner.procedure.model import HAZARD_WORDS
@@ -41,7 +42,8 @@ class Places:
 
     def __init__(self, root: Mapping) -> None:
         self._said: dict[str, list[Scalar]] = {}
-        self._keys: dict[str, list[Place]] = {}
+        self._words: dict[tuple[str, str], list[Place]] = {}
+        self._keys: dict[int, Place] = {}
         self._walk(root)
 
     def said(self, *keys: str) -> list[Scalar]:
@@ -49,17 +51,25 @@ class Places:
         found = [scalar for key in keys for scalar in self._said.get(key, ())]
         return sorted(found, key=lambda scalar: scalar.place)
 
+    def texts(self, *but: str) -> Iterator[Scalar]:
+        """Every text under every key but these."""
+        return (scalar for key, said in self._said.items() if key not in but for scalar in said)
+
     def has(self, word: str, *keys: str) -> bool:
-        return any(scalar.text.strip() == word for scalar in self.said(*keys))
+        return any((key, word) in self._words for key in keys)
 
     def of(self, word: str, line: int, *keys: str) -> Place | None:
         """Where a word stands under a key, from a line on."""
-        said = (scalar for scalar in self.said(*keys) if scalar.text.strip() == word)
-        return next((scalar.place for scalar in said if scalar.place.line >= line), None)
+        found = []
+        for key in keys:
+            places = self._words.get((key, word), [])
+            at = bisect_left(places, line, key=_line)
+            found += places[at : at + 1]
+        return min(found, default=None)
 
     def of_key(self, line: int) -> Place | None:
         """Where the first key on a line stands."""
-        return next((place for places in self._keys.values() for place in places if place.line == line), None)
+        return self._keys.get(line)
 
     def tried(self) -> frozenset[str]:
         """Every name the file means to give. One that no step made has had its problem where it should be made."""
@@ -73,9 +83,15 @@ class Places:
         elif isinstance(node, Mapping):
             for entry in node.entries:
                 key = entry.key.text
-                self._keys.setdefault(key, []).append(entry.key.place)
-                self._said.setdefault(key, []).extend(_scalars(entry.value))
+                self._keys.setdefault(entry.key.place.line, entry.key.place)
+                for scalar in _scalars(entry.value):
+                    self._said.setdefault(key, []).append(scalar)
+                    self._words.setdefault((key, scalar.text.strip()), []).append(scalar.place)
                 self._walk(entry.value)
+
+
+def _line(place: Place) -> int:
+    return place.line
 
 
 def _scalars(node: Node) -> Iterator[Scalar]:

@@ -6,19 +6,24 @@ import re
 
 from runner.engineering.materials import Materials
 from runner.procedure import rules
+from runner.procedure.bands import Bands
 from runner.procedure.doubts import doubts
+from runner.procedure.gates import gates
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
 from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
 from runner.procedure.places import Places
+from runner.procedure.proofs import proofs
 from runner.procedure.reworks import read_reworks, titles_of
 from runner.procedure.routes import for_their_parts
 from runner.procedure.said import Context
 from runner.procedure.scope import Scope
 from runner.procedure.stages import read_stages
+from runner.procedure.steps import KEYS
 from runner.procedure.totals import read_totals
+from runner.procedure.wording import wording
 from runner.text.nearest import suggestion
-from runner.text.problem import Problem, in_order
+from runner.text.problem import Place, Problem, in_order
 from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read_yaml
 
 
@@ -29,6 +34,8 @@ def read_procedure(
     The procedure in a text, and its problems by place. It is None where any problem is more than a warning.
     Givens take what they name from `materials`, else from the table that comes with the program.
     """
+    if too_many := _too_many_steps(text, file):
+        return None, [too_many]
     root, problems = read_yaml(text, file)
     if root is None:
         return None, in_order(problems)
@@ -60,9 +67,29 @@ def read_procedure(
     scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried(), procedure.totals)
     procedure, found = rules.apply(procedure, scope, places)
     problems += found
-    if problems:
+    bands = Bands(procedure, {problem.place.line for problem in problems})
+    problems += [
+        *proofs(procedure, bands, places),
+        *gates(procedure, bands, places),
+        *wording(procedure, places),
+    ]
+    if any(not problem.warning for problem in problems):
         return None, in_order(problems)
-    return procedure, in_order(doubts(procedure, scope, places))
+    return procedure, in_order([*problems, *doubts(procedure, scope, places)])
+
+
+MOST_STEPS = 10_000
+_STEP = re.compile(rf"^ *- (?:{'|'.join(KEYS)}):", re.MULTILINE)
+
+
+def _too_many_steps(text: str, file: str) -> Problem | None:
+    """Told from the lines that begin a step, before any of them is read."""
+    for found, step in enumerate(_STEP.finditer(text)):
+        if found == MOST_STEPS:
+            what = f"the file has more than {MOST_STEPS:,} steps, and a procedure has at most that many"
+            line = text.count("\n", 0, step.start()) + 1
+            return Problem("too-large", Place(file, line, 1), what, "check that this is the file you mean")
+    return None
 
 
 def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | None, list[Problem]]:
@@ -91,7 +118,7 @@ def read_bytes(
     """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
     text, problems = decode(data, file)
     if text is None:
-        return None, problems, data[: 4 * LARGEST_FILE].decode("utf-8-sig", errors="replace")
+        return None, problems, data[:LARGEST_FILE].decode("utf-8-sig", errors="replace")
     procedure, problems = read_procedure(text, file, materials)
     return procedure, problems, text
 

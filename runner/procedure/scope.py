@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
-from runner.formula.tree import EVERY, FormulaProblem, Name
+from runner.formula.tree import EVERY, FormulaProblem, Name, Tree
 from runner.formula.values import Shape, Typed, choice
+from runner.procedure.circles import circle_through
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
@@ -378,9 +379,17 @@ class Scope:
             return self._made_before(made, spot)
         if made.number < spot.step:
             return _inside_block(made, spot)
+        here = spot.stage.steps[spot.step - 1] if spot.step <= len(spot.stage.steps) else None
+        if isinstance(here, WorkOut) and (circle := circle_through(made.name, here.name, self._formula_of)):
+            fix = "one of them has to be read or given, or worked from something else"
+            return _problem("circular", f"'{made.name}' comes from itself: {circle}", fix)
         when = "in this very step" if made.number == spot.step else f"later, on line {made.line}"
         what = f"'{made.name}' isn't known yet: it is made {when}"
         return _problem("not-yet-known", what, "move this step after it")
+
+    def _formula_of(self, name: str) -> Tree | None:
+        made = self.made.get(name)
+        return made.step.formula.tree if made and isinstance(made.step, WorkOut) else None
 
     def _made_before(self, made: Made, spot: Spot) -> FormulaProblem | None:
         """Whether a stage before this one has made a name, on the part in hand or one it lies in."""

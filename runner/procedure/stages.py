@@ -92,9 +92,9 @@ def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) ->
             found.append(word.text)
             continue
         if word.text in titles:
-            what = (
-                f"'{stage.text('stage')}' can't come after '{word.text}', which stands below it or is itself"
-            )
+            what = f"'{stage.text('stage')}' can't come after itself, so neither it nor what comes after it could begin"
+            if word.text != stage.text("stage"):
+                what = f"'{stage.text('stage')}' can't come after '{word.text}', which stands below it; if that comes after this, neither could begin"
             fix = "write the stages in an order in which they can be done"
             stage.wrong("order", word.place, what, fix)
         else:

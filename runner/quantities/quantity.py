@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from runner.quantities.kinds import TEMPERATURE_DIFFERENCE, TIME, Kind
 from runner.quantities.units import Unit, meant_by, unit
@@ -47,6 +48,7 @@ _DURATION = re.compile(r"([0-9]+) h ([0-9]+) min|([0-9]+) min ([0-9]+) s")
 MOST_DIGITS = 15
 
 
+@lru_cache(maxsize=1024)  # a procedure writes the same few again and again
 def parse_quantity(text: str) -> Quantity | NotAQuantity:
     """
     The quantity that a file writes: `0.05 mm`, `-18 degC`, `1 h 30 min`, or with the other unit as the source prints

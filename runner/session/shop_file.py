@@ -63,7 +63,7 @@ def read_shop_at(path: Path) -> ReadShop | None:
         raise RunnerError(f"{path} is not a file", "move it out of the way", PROBLEMS)
     try:
         with path.open("rb") as file:
-            data = file.read(4 * LARGEST_FILE + 1)
+            data = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
         return None
     except OSError as why:

@@ -8,6 +8,7 @@ a file is ever run.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,13 +16,18 @@ import yaml
 
 from runner.text.complaints import QUOTE_IT, block_text, complaint, escape
 from runner.text.foreign import has_unprintable, one_line
+from runner.text.lookalikes import letters_told, mixed_word
 from runner.text.problem import Place, Problem
 
+_CONTENT = (yaml.ScalarEvent, yaml.CollectionStartEvent, yaml.AliasEvent)
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
-LARGEST_FILE = 2_000_000
-"""Characters; with `_MOST_EVENTS` about 1,800 steps, a dozen times the longest procedure there is."""
-_MOST_EVENTS = 40_000
+LARGEST_FILE = 10_000_000
+"""Bytes, and characters; with `_MOST_EVENTS` far over ten thousand steps, the longest procedure there is has a few hundred."""
+_MOST_LINES = 400_000
+_MOST_EVENTS = 180_000
+_MOST_INSIDE = 40_000
+"""Keys and values in one item, or items in one list."""
 _MOST_SAID_AGAIN = 1_000
 """Keys said again in one item, after which it is not read on: more than a stage holds whose dashes were all forgotten."""
 _DEEPEST = 24
@@ -60,7 +66,10 @@ class Mapping:
     place: Place
 
     def get(self, key: str) -> Node | None:
-        return next((entry.value for entry in self.entries if entry.key.text == key), None)
+        for entry in self.entries:
+            if entry.key.text == key:
+                return entry.value
+        return None
 
 
 Node = Scalar | Sequence | Mapping
@@ -75,11 +84,11 @@ def read_yaml(text: str, file: str, loader: Any = _Loader) -> tuple[Node | None,
     if problems:
         return None, problems
     lines = text.split("\n")
+    reader = _Reader(file, lines)
     try:
-        problems = _forbidden(text, file, loader, lines)
-        if problems:
-            return None, problems
-        root = yaml.compose(text, Loader=loader)
+        root = reader.read(yaml.parse(text, Loader=loader))
+    except _Refused as why:
+        return None, [why.problem]
     except yaml.MarkedYAMLError as wrong:
         return None, [_syntax_problem(wrong, file, lines)]
     except (yaml.YAMLError, RecursionError):
@@ -91,25 +100,26 @@ def read_yaml(text: str, file: str, loader: Any = _Loader) -> tuple[Node | None,
                 "open it in a text editor and compare it with a shipped procedure",
             )
         ]
+    if reader.forbidden:
+        return None, reader.forbidden
     if root is None:
         return None, [
             Problem(
                 "empty-file", Place(file, 1, 1), "the file is empty", "write into it, or fetch a good copy"
             )
         ]
-    found: list[Problem] = []
-    return _Reader(file, lines, found).node(root), found
+    return root, reader.problems
 
 
 def decode(data: bytes, file: str) -> tuple[str | None, list[Problem]]:
     """The text of a file's bytes (UTF-8, with or without a byte order mark), or the problem that it is none."""
     start = Place(file, 1, 1)
-    if len(data) > 4 * LARGEST_FILE:
+    if len(data) > LARGEST_FILE:
         return None, [
             Problem(
                 "too-large",
                 start,
-                f"the file has {len(data):,} bytes; a procedure has at most {LARGEST_FILE:,} characters",
+                f"the file has {len(data):,} bytes; a procedure has at most {LARGEST_FILE:,}",
                 "check that this is the file you mean",
             )
         ]
@@ -151,17 +161,18 @@ def _is_utf_16(beginning: bytes) -> bool:
 
 
 def _unreadable(text: str, file: str) -> list[Problem]:
-    if len(text) > LARGEST_FILE:
-        return [
-            Problem(
-                "too-large",
-                Place(file, 1, 1),
-                f"the file has {len(text):,} characters; a procedure has at most {LARGEST_FILE:,}",
-                "check that this is the file you mean",
-            )
-        ]
+    """What stands in a text that YAML isn't asked about: too much of it, and signs that don't show or look like others."""
+    lines = text.split("\n")
+    much = f"{len(text):,} characters" if len(text) > LARGEST_FILE else ""
+    much = f"{len(lines):,} lines" if len(lines) > _MOST_LINES else much
+    if much:
+        most = f"{LARGEST_FILE:,} characters and {_MOST_LINES:,} lines"
+        what = f"the file has {much}; a procedure has at most {most}"
+        return [Problem("too-large", Place(file, 1, 1), what, "check that this is the file you mean")]
+    if max(map(len, lines)) <= _LONGEST_LINE and not _is_suspect(text):
+        return []
     problems = []
-    for number, line in enumerate(text.split("\n"), 1):
+    for number, line in enumerate(lines, 1):
         line = line.removesuffix("\r")
         if len(line) > _LONGEST_LINE:
             problems.append(
@@ -180,14 +191,33 @@ def _unreadable(text: str, file: str) -> list[Problem]:
             problems.append(Problem("tab", Place(file, number, tab + 1), "a tab", "use spaces"))
         odd = _ODD.search(line)
         if odd:
-            what = f"a character that does not show (U+{ord(odd[0]):04X})"
+            what = f"a character that does not show (U+{ord(odd[0][0]):04X})"
             problems.append(Problem("unprintable", Place(file, number, odd.start() + 1), what, "take it out"))
+        if mixed := mixed_word(line):
+            what = (
+                f"'{mixed[0][:40]}' mixes alphabets: {letters_told(mixed[0])} only looks like a Latin letter"
+            )
+            at = Place(file, number, mixed.start() + 1, len(mixed[0]))
+            problems.append(Problem("look-alike", at, what, "type the word anew"))
+        if len(problems) >= 20:
+            break
     return problems[:20]
 
 
 _ODD = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f"
+    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\ue000-\uf8ff\U000e0000-\U0010ffff]"
+    "|[\u0300-\u036f]{3}"
 )
+"""Signs that don't show, turn a line round, or pile up on one letter."""
+_ODD_ASCII = re.compile("[\x00-\x08\t\x0b\x0c\x0e-\x1f\x7f]")
+
+
+def _is_suspect(text: str) -> bool:
+    """Whether any line has something to be told; a look at the whole, for a large file has many lines."""
+    if _ODD_ASCII.search(text) or "\r" in text or text.startswith("%") or "\n%" in text:
+        return True
+    return not text.isascii() and bool(_ODD.search(text) or mixed_word(text))
 
 
 _HASH = re.compile(r" +(#\S+)")
@@ -203,107 +233,126 @@ def _escaped(node: Any, file: str, lines: list[str]) -> Problem:
     return escape(Place(file, place.line, found.start() + 1) if found else place, line if found else "")
 
 
-def _forbidden(text: str, file: str, loader: Any, lines: list[str]) -> list[Problem]:
-    """What stands in the file that procedures do without, found before any tree is built."""
-    problems: list[Problem] = []
-    depth = count = 0
-    for event in yaml.parse(text, Loader=loader):
-        count += 1
-        place = _place(event.start_mark, file)
-        if count > _MOST_EVENTS:
-            return [
-                Problem(
-                    "too-large",
-                    place,
-                    "the file has too many parts to be a procedure",
-                    "check that this is the file you mean",
-                )
-            ]
-        if isinstance(event, yaml.ScalarEvent) and _HALF.search(event.value):
-            return [_escaped(event, file, lines)]  # one of the two loaders stops here, so neither goes on
-        if isinstance(event, yaml.AliasEvent):
-            problems.append(
-                Problem(
-                    "alias",
-                    place,
-                    f"'*{getattr(event, 'anchor', '')}' points at another place in the file",
-                    "write the text out here",
-                )
-            )
-        elif getattr(event, "anchor", None):
-            problems.append(
-                Problem(
-                    "anchor",
-                    place,
-                    f"'&{getattr(event, 'anchor', '')}' names a place in the file",
-                    "leave it out, or put the text in quotes",
-                )
-            )
-        elif getattr(event, "tag", None) is not None:
-            problems.append(
-                Problem(
-                    "tag",
-                    place,
-                    "what begins with '!' is a tag in YAML, and would not be shown",
-                    "leave it out, or put the text in quotes",
-                )
-            )
-        if isinstance(event, yaml.CollectionStartEvent):
-            depth += 1
-            if depth > _DEEPEST:
-                return [
-                    Problem(
-                        "too-deep",
-                        place,
-                        f"nested more than {_DEEPEST} deep",
-                        "a procedure needs at most eight levels",
-                    )
-                ]
-        elif isinstance(event, yaml.CollectionEndEvent):
-            depth -= 1
-        elif isinstance(event, yaml.DocumentStartEvent) and count > 2 and event.explicit:
-            problems.append(
-                Problem("second-document", place, "a second document begins here", "keep one in this file")
-            )
-            return problems
-        if len(problems) >= 20:
-            return problems
-    return problems
+class _Refused(Exception):
+    """A file that is not read on."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.what)
+        self.problem = problem
 
 
 class _Reader:
-    """Turns PyYAML's nodes into ours and notes what stands twice."""
+    """
+    Turns PyYAML's events into our nodes in one go. `forbidden` gathers what procedures do without (then there is no tree),
+    `problems` what can be read past.
+    """
 
-    def __init__(self, file: str, lines: list[str], problems: list[Problem]) -> None:
-        self.file, self.lines, self.problems = file, lines, problems
+    def __init__(self, file: str, lines: list[str]) -> None:
+        self.file, self.lines = file, lines
+        self.problems: list[Problem] = []
+        self.forbidden: list[Problem] = []
+        self.count = self.depth = 0
 
-    def node(self, node: Any) -> Node:
-        if isinstance(node, yaml.ScalarNode):
-            return self.scalar(node)
-        place = _place(node.start_mark, self.file)
-        if isinstance(node, yaml.SequenceNode):
-            return Sequence(tuple(self.node(item) for item in node.value), place, bool(node.flow_style))
-        return Mapping(self.entries(node), place)
+    def read(self, events: Iterator[Any]) -> Node | None:
+        root = None
+        looked_at = self._looked_at(events)
+        for event in looked_at:
+            if isinstance(event, _CONTENT):
+                root = self.node(event, looked_at)
+            elif isinstance(event, yaml.DocumentStartEvent) and self.count > 2 and event.explicit:
+                place, fix = _place(event.start_mark, self.file), "keep one in this file"
+                self._forbid("second-document", place, "a second document begins here", fix)
+                break
+            if len(self.forbidden) >= 20:
+                break
+        return root
 
-    def scalar(self, node: Any) -> Scalar:
-        mark, end = node.start_mark, node.end_mark
-        style = node.style or ""
+    def _looked_at(self, events: Iterator[Any]) -> Iterator[Any]:
+        """The same events, held against what a file may not have."""
+        for event in events:
+            self.count += 1
+            if self.count > _MOST_EVENTS:
+                self._refuse("too-large", event, "the file has too many parts to be a procedure")
+            if isinstance(event, yaml.NodeEvent) and len(self.forbidden) < 20:
+                self._look(event)
+            if isinstance(event, yaml.CollectionStartEvent):
+                self.depth += 1
+                if self.depth > _DEEPEST:
+                    what, fix = f"nested more than {_DEEPEST} deep", "a procedure needs at most eight levels"
+                    self._refuse("too-deep", event, what, fix)
+            elif isinstance(event, yaml.CollectionEndEvent):
+                self.depth -= 1
+            yield event
+
+    def _refuse(
+        self, kind: str, event: Any, what: str, fix: str = "check that this is the file you mean"
+    ) -> None:
+        raise _Refused(Problem(kind, _place(event.start_mark, self.file), what, fix))
+
+    def _forbid(self, kind: str, place: Place, what: str, fix: str) -> None:
+        self.forbidden.append(Problem(kind, place, what, fix))
+
+    def _look(self, event: Any) -> None:
+        if (
+            isinstance(event, yaml.ScalarEvent)
+            and not event.value.isprintable()
+            and _HALF.search(event.value)
+        ):
+            # one of the two loaders stops here, so neither goes on
+            raise _Refused(_escaped(event, self.file, self.lines))
+        if event.anchor is None and getattr(event, "tag", None) is None:
+            return
+        place = _place(event.start_mark, self.file)
+        if isinstance(event, yaml.AliasEvent):
+            what = f"'*{event.anchor}' points at another place in the file"
+            self._forbid("alias", place, what, "write the text out here")
+        elif event.anchor:
+            what, fix = (
+                f"'&{event.anchor}' names a place in the file",
+                "leave it out, or put the text in quotes",
+            )
+            self._forbid("anchor", place, what, fix)
+        elif event.tag is not None:
+            what = "what begins with '!' is a tag in YAML, and would not be shown"
+            self._forbid("tag", place, what, "leave it out, or put the text in quotes")
+
+    def node(self, event: Any, events: Iterator[Any]) -> Node:
+        if isinstance(event, yaml.ScalarEvent):
+            return self.scalar(event)
+        place = _place(event.start_mark, self.file)
+        if isinstance(event, yaml.AliasEvent):
+            return Scalar("", place, False, False)
+        inside = []
+        for one in events:
+            if isinstance(one, yaml.CollectionEndEvent):
+                break
+            inside.append(self.node(one, events))
+            if len(inside) > _MOST_INSIDE:
+                self._refuse("too-large", one, "one list or item has too many parts to be a procedure's")
+        if isinstance(event, yaml.SequenceStartEvent):
+            return Sequence(tuple(inside), place, bool(event.flow_style))
+        return Mapping(self.entries(inside, event.start_mark.line + 1), place)
+
+    def scalar(self, event: Any) -> Scalar:
+        mark, end, value = event.start_mark, event.end_mark, event.value
+        style = event.style or ""
         quoted = style in ("'", '"')
         line = self.lines[mark.line] if mark.line < len(self.lines) else ""
         start = mark.column + quoted
-        as_written = mark.line == end.line and line[start : start + len(node.value)] == node.value
-        place = Place(self.file, mark.line + 1, start + 1, max(1, len(node.value) if as_written else 1))
-        if not node.value:
+        as_written = mark.line == end.line and line.startswith(value, start)
+        if value:
+            place = Place(self.file, mark.line + 1, start + 1, len(value) if as_written else 1)
+        else:
             place = self._behind(mark)
         if style in ("|", ">"):
             self.problems.append(block_text(place))
-        elif style == '"' and has_unprintable(node.value):
-            self.problems.append(_escaped(node, self.file, self.lines))
-        elif mark.line != end.line and "\n" in node.value:
+        elif style == '"' and has_unprintable(value):
+            self.problems.append(_escaped(event, self.file, self.lines))
+        elif mark.line != end.line and "\n" in value:
             self.problems.append(block_text(place))
-        elif not quoted and as_written and node.value:
-            self._cut_by_hash(node.value, line, place)
-        return Scalar(one_line(node.value), place, quoted, as_written)
+        elif not quoted and as_written and value and "#" in line:
+            self._cut_by_hash(value, line, place)
+        return Scalar(value if value.isprintable() else one_line(value), place, quoted, as_written)
 
     def _behind(self, mark: Any) -> Place:
         """Where nothing stands: the last letter before it, for the loaders differ in how far on they put it."""
@@ -327,24 +376,19 @@ class _Reader:
                 )
             )
 
-    def entries(self, node: Any) -> tuple[Entry, ...]:
+    def entries(self, inside: list[Node], begins: int) -> tuple[Entry, ...]:
         entries: list[Entry] = []
         first: dict[str, Scalar] = {}
         said_again: set[str] = set()
         again = 0
-        for key_node, value_node in node.value:
-            if not isinstance(key_node, yaml.ScalarNode):
-                place = _place(key_node.start_mark, self.file)
-                self.problems.append(
-                    Problem(
-                        "odd-key",
-                        place,
-                        "a key that is itself a list or a group",
-                        "a key is one word or a few, then a colon",
-                    )
+        for key, value in zip(inside[::2], inside[1::2], strict=True):
+            if not isinstance(key, Scalar):
+                what, fix = (
+                    "a key that is itself a list or a group",
+                    "a key is one word or a few, then a colon",
                 )
+                self.problems.append(Problem("odd-key", key.place, what, fix))
                 continue
-            key = self.scalar(key_node)
             if key.text == "<<":
                 self.problems.append(
                     Problem(
@@ -362,7 +406,6 @@ class _Reader:
             elif key.text in first:
                 said_again.add(key.text)
                 before = first[key.text].place.line
-                begins = node.start_mark.line + 1
                 what = f"'{key.text}' is said twice in the item that begins on line {begins}"
                 what += f"; the first is on line {before}" if before != begins else ""
                 fix = (
@@ -372,7 +415,7 @@ class _Reader:
                 )
                 self.problems.append(Problem("duplicate-key", key.place, what, fix))
             first.setdefault(key.text, key)
-            entries.append(Entry(key, self.node(value_node)))
+            entries.append(Entry(key, value))
         return tuple(entries)
 
 

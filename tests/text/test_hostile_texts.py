@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import time
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 import yaml
@@ -43,7 +46,7 @@ HOSTILE = {
     "10,000 dashes in a line": (b"- " * 900 + b"a\n", "too-deep"),
     "10,000 groups in one another": (b"".join(b" " * n + b"a:\n" for n in range(1000)), "too-deep"),
     "more than a procedure holds": (b"# x\n" * (LARGEST_FILE // 4 + 1), "too-large"),
-    "more bytes than are looked at": (b"a" * (4 * LARGEST_FILE + 1), "too-large"),
+    "more bytes than are looked at": (b"a" * (LARGEST_FILE + 1), "too-large"),
     "a quote over the whole file": (b'procedure: "' + b"a\n" * 200_000, "open-quote"),
     "a tab on every line": (b"\ta: b\n" * 100_000, "tab"),
     "two documents": (b"procedure: a\n---\nprocedure: b\n", "second-document"),
@@ -63,6 +66,40 @@ HOSTILE = {
             for n in range(2_000)
         ),
         "unknown-name",
+    ),
+    "10,001 steps": (
+        b"procedure: a\nstages:\n  - stage: x\n    for each: job\n    steps:\n"
+        + b"      - do: Look\n" * 10_001,
+        "too-large",
+    ),
+    "1,200 stages": (
+        b"procedure: a\nstages:\n"
+        + b"".join(
+            b"  - stage: s%d\n    for each: job\n    steps:\n      - do: Look\n" % n for n in range(1_200)
+        ),
+        "too-large",
+    ),
+    "ten million letters in comments": (
+        b"# " + b"x" * 1_900 + b"\n" + (b"#" + b"x" * 1_990 + b"\n") * 5_000,
+        "empty-file",
+    ),
+    "five million lines": (b"\n" * 5_000_000, "too-large"),
+    "long words of letters and one that only looks Latin": (
+        ("procedure: a\n" + ("x" * 1_900 + "\n") * 2_000 + "id: \u0430b\n").encode(),
+        "look-alike",
+    ),
+    "marks piled on one letter": (
+        ("procedure: a" + "\u0301" * 500 + "\n").encode(),
+        "unprintable",
+    ),
+    "a name in letters of another alphabet": ("procedure: Me\u0430sure\n".encode(), "look-alike"),
+    "letters of twice the width": ("procedure: \uff21BC\n".encode(), "look-alike"),
+    "a tag character": ("procedure: a\U000e0041\n".encode(), "unprintable"),
+    "a blank that fills a letter": ("procedure: a\u3164b\n".encode(), "unprintable"),
+    "numbers of a thousand digits": (
+        b"procedure: a\nid: b\ngivens:\n"
+        + (b"  - given: g\n    value: " + b"9" * 1_500 + b" mm\n    source: common practice\n") * 200,
+        "bad-number",
     ),
     "one key 19,000 times": (b"procedure: v\n" * 19_000, "duplicate-key"),
 }
@@ -85,6 +122,31 @@ def test_what_is_no_procedure_is_refused_at_once_and_in_words_that_can_be_shown(
         assert len(said) < 1000
         assert 1 <= problem.place.line <= len(lines)
         assert problem.place.column - 1 <= len(lines[problem.place.line - 1])
+
+
+def test_no_file_takes_more_memory_than_a_small_machine_has() -> None:
+    told = subprocess.run(
+        [sys.executable, "-c", _ALL_IN_ONE],
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    before, after = (int(word) // 1024 for word in told.stdout.split())
+    assert after - before < 200, f"{after - before} MB"
+
+
+_ALL_IN_ONE = """
+import resource
+from runner.procedure.reader import read_bytes
+from tests.text.test_hostile_texts import HOSTILE
+resource.setrlimit(resource.RLIMIT_CPU, (120, 120))
+resource.setrlimit(resource.RLIMIT_AS, (2 << 30, 2 << 30))
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+for data, kind in HOSTILE.values():
+    read_bytes(data, "x.yaml")
+print(before, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
 
 
 @pytest.mark.parametrize("loader", LOADERS, ids=["with libyaml", "without"])
