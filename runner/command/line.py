@@ -16,6 +16,7 @@ from runner.command import (
     check,
     dry_run,
     jobs,
+    logger,
     open_,
     procedures,
     record,
@@ -53,6 +54,7 @@ def parser() -> argparse.ArgumentParser:
     for verb in (
         open_,
         resume,
+        logger,
         jobs,
         watch,
         procedures,

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from runner.job.against_the_clock import left_for_estimate, own_route
 from runner.job.due import soak_left, timed_steps, window_left
-from runner.job.events import AlarmRef, SoakPoint
+from runner.job.events import AlarmRef
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
 from runner.job.parts import Part
@@ -221,7 +221,7 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> list
     """The next reading, due and then too late; the longest that the soak may last; the totals of heat of the parts in it."""
     soaking = state.at(key).soaks.get(step.about.number, Soaking())
     times = soak_left(state, key, step, now)
-    if times is None or soaking.last is None or soaking.last_at is None:
+    if times is None or soaking.last is None or soaking.last_at is None or soaking.begun_at is None:
         return []
     next_s, late_s, over_s = times
     number, began = step.about.number, soaking.last_at.at.utc
@@ -237,7 +237,7 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> list
     if step.most is not None and soaking.last.inside and soaking.last.longest_s <= float(step.most.si):
         most = float(step.most.si)
         left = most - soaking.last.longest_s - age
-        long = _ref("soak too long", key, number, began)
+        long = _ref("soak too long", key, number, soaking.begun_at.at.utc)
         timers.append([Alarm(long, step.name, f"read {step.name} and take it out", left - lead(most), left)])
     return timers
 
@@ -245,21 +245,21 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> list
 def _heat(job: Job, state: State, key: PassKey, step: Soak, soaking: Soaking, age: float) -> Iterable[Timer]:
     """The total of heat of each part that was read over its temperature, as it grows until the next reading."""
     total = job.procedure.total(step.adds_to)
-    if total is None or total.over is None or soaking.last_at is None or not soaking.rounds:
+    if total is None or total.over is None or soaking.begun_at is None:
         return
     most, part = float(total.most.si), job.part_of(key)
     members = {one.path: one for one in (job.parts.members(part) or (part,))}
-    live = {member for member, _ in places(job, state, key, step)}
-    hot: dict[str, SoakPoint] = {
-        bearer(job, members[one.member], total): one
-        for one in soaking.rounds[-1]
-        if one.member in live and one.si > total.over.si
+    newest = {place: soaking.traces.get(place, ())[-1:] for place in places(job, state, key, step)}
+    hot = {
+        bearer(job, members[member], total)
+        for (member, _), samples in newest.items()
+        if any(one.si > total.over.si for one in samples)
     }
-    for path in hot:
+    for path in sorted(hot):
         sofar = state.totals.get((path, total.name), 0.0)
         if sofar <= most:
             left = most - sofar - age
-            ref = _ref("heat", key, step.about.number, soaking.last_at.at.utc, path)
+            ref = _ref("heat", key, step.about.number, soaking.begun_at.at.utc, path)
             do = f"take it out, its {total.name} may be at most {total.most.typed}"
             yield [Alarm(ref, total.name, do, left - lead(most), left)]
 

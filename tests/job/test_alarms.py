@@ -249,6 +249,10 @@ def test_the_longest_soak_and_the_total_of_heat_ring_before_they_are_over() -> N
     bench.later(minutes=45)
     heats = [one for one in standing_now(bench) if one.ref.sort == "heat"]
     assert [(one.part, one.left_s) for one in heats] == [("F1", 900.0), ("F2", 900.0)]
+    bench.do(Notice(), AnswerAlarm())
+    bench.later(minutes=1)
+    bench.do(Type("200 200"), Notice())
+    assert ("heat", "F1") in seen(bench) and unanswered(bench) == [], "a reading is not another soak"
     bench = baking().later(minutes=105)
     assert ("soak too long", "tray 1") in seen(bench)
     bench.later(minutes=16)
