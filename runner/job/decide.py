@@ -177,9 +177,9 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             return _suspend(state, because, stamp)
         case Notice():
             return _notice(job, state, now)
-    if isinstance(intent, ReadLogger) and _goes_on(state) and has_pass(job, intent.key):
-        nobody = {**stamp, "who": ""}
-        return follow(job, state, loggers.read(job, state, intent, now, nobody), nobody)
+        case ReadLogger() if _goes_on(state) and has_pass(job, intent.key):
+            nobody = {**stamp, "who": ""}
+            return follow(job, state, loggers.read(job, state, intent, now, nobody), nobody)
     if has_lapsed(job, state, now):
         if not isinstance(intent, ClockKey | AnswerAlarm):
             return Refusal("who is at the bench is not known any more", "say who it is first")

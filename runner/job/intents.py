@@ -366,7 +366,7 @@ Intent = (
 )
 
 
-ANYBODYS = ChangePerson | Suspend | ClockKey | Notice | AnswerAlarm
+ANYBODYS = ChangePerson | Suspend | ClockKey | Notice | ReadLogger | AnswerAlarm
 """What doesn't wait until it is known who is at the bench: who it is, a stop, and what physics doesn't wait with."""
 
 
