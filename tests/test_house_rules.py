@@ -19,12 +19,13 @@ BELOW: dict[str, set[str]] = {
     "procedure": {"text", "quantities", "engineering", "formula"},
     "shop": {"text", "quantities", "engineering", "formula", "procedure"},
     "job": {"text", "quantities", "engineering", "formula", "procedure", "shop"},
+    "trial": {"text", "quantities", "engineering", "formula", "procedure", "shop", "job"},
     "journal": set(),
     "session": {"text", "quantities", "engineering", "formula", "procedure", "shop", "job", "journal"},
 }
 BELOW["paper"] = BELOW["session"] | {"session"}
 BELOW["screen"] = BELOW["paper"] | {"paper"}
-BELOW["command"] = BELOW["screen"] | {"screen"}
+BELOW["command"] = BELOW["screen"] | {"screen", "trial"}
 DOORS = {"yaml": "text", "pint": "quantities", "sqlite3": "journal", "textual": "screen", "rich": "screen"}
 
 
@@ -58,7 +59,7 @@ def test_each_foreign_package_has_one_door(path: Path) -> None:
         assert room in (None, path.parent.name), f"{path}:{line} imports {module}, whose door is {room}"
 
 
-@pytest.mark.parametrize("room", ["formula", "procedure", "shop", "job"])
+@pytest.mark.parametrize("room", ["formula", "procedure", "shop", "job", "trial"])
 def test_the_core_asks_for_no_clock_disk_or_environment(room: str) -> None:
     for path in (RUNNER / room).glob("*.py"):
         foreign = {module.split(".")[0] for _, module in _imports(path)}

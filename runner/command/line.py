@@ -22,6 +22,7 @@ from runner.command import (
     record,
     resume,
     shop,
+    trial,
     verify,
     watch,
 )
@@ -59,6 +60,7 @@ def parser() -> argparse.ArgumentParser:
         watch,
         procedures,
         check,
+        trial,
         dry_run,
         record,
         verify,

@@ -46,12 +46,9 @@ def to_acknowledge(stage: Stage, found: Pass, step: Step) -> tuple[Hazard, ...]:
 
 def is_live(job: Job, state: State, part: Part) -> bool:
     """Whether a part is still in the job: neither it nor one it lies in was scrapped or returned; a load while any in it is."""
-    if not state.gone:
-        return True
-    members = job.parts.members(part)
-    if members:
-        return any(is_live(job, state, one) for one in members)
-    return not any(outer.path in state.gone for outer in job.parts.outward(part))
+    if job.parts.is_load(part.level):
+        return any(is_live(job, state, one) for one in job.parts.members(part))
+    return not state.gone or not any(outer.path in state.gone for outer in job.parts.outward(part))
 
 
 def nonconforming_part(job: Job, state: State, part: Part) -> Part | None:

@@ -45,7 +45,7 @@ def decide_check(
         return NotWorked(**stamp, name=step.name, formula=step.limits.text, inputs=(), sentence=sentence)
     shown_unit, nearest = how_shown(job, known)
     limits = replace(limits, least=float(nearest * shown_unit.factor))
-    doubt = _doubt(value, limits)
+    doubt = doubt_of(value, limits)
     inside = limits.meets(value.number, value.exact)
     decision = step.decision or job.procedure.decision
     proven = decision == "simple" or not doubt or limits.drawn_in(COVERAGE * doubt).meets(value.number, None)
@@ -122,7 +122,7 @@ def _is_whole(exactly: Fraction, shown_unit: Unit, step: Fraction) -> bool:
     return ((exactly - shown_unit.offset) / shown_unit.factor / step).denominator == 1
 
 
-def _doubt(value: Found, limits: Limits) -> float:
+def doubt_of(value: Found, limits: Limits) -> float:
     """
     The standard uncertainty of how a value stands to its limits: what both share, such as one gauge's error in a bore and
     in the bore wanted, is counted once, by its difference.

@@ -158,7 +158,7 @@ def _minutes(last: float) -> str:
     """The axis in quarters, in minutes, with as many decimals as tell them apart."""
     if last <= 0:
         return "0 min"
-    text, decimals = "", 0 if last >= 10 else 1 if last >= 1 else 2
+    text, decimals = "", 0 if last >= 4 else 1 if last >= 1 else 2
     for quarter in range(5):
         said = f"{last * quarter / 4:.{decimals}f}" + (" min" if quarter == 4 else "")
         at = quarter * (COLUMNS - 1) // 4

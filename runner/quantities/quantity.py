@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
@@ -18,11 +18,11 @@ class Quantity:
     number: Fraction
     unit: Unit
     typed: str
+    si: Fraction = field(init=False, repr=False, compare=False)
+    """The exact value in SI base units; a temperature is kelvin on the absolute scale."""
 
-    @property
-    def si(self) -> Fraction:
-        """The exact value in SI base units; a temperature is kelvin on the absolute scale."""
-        return self.number * self.unit.factor + self.unit.offset
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "si", self.number * self.unit.factor + self.unit.offset)
 
     @property
     def kind(self) -> Kind:

@@ -6,7 +6,9 @@ from typing import cast
 
 from runner.job.events import DoorOpened, SoakDone, SoakRound, SoakStopped, TotalGrew, TotalOver
 from runner.job.intents import Confirm, Dispose, LeaveLoad, MakeLoad, OpenDoor, StartPass, Stop, Type
+from runner.job.job import Refusal
 from runner.job.nonconformance import ways_out
+from runner.job.passes import not_done
 from tests.job.a_bench import Bench
 from tests.job.an_oven import OVEN, oven
 
@@ -149,3 +151,12 @@ def test_heat_over_its_limit_stops_the_load_even_where_nothing_was_too_hot() -> 
     assert over.bearers == ("F1", "F2") and not over.completed
     assert over.sentence.startswith("F1: heat is 181.0 min, over 3 h (shop's own, invented); F2: heat is 181")
     assert all(one.over == (one.sum_si > 10800) for one in bench.events if isinstance(one, TotalGrew))
+
+
+def test_a_load_that_every_part_was_taken_out_of_is_soaked_no_more_and_holds_nothing_up() -> None:
+    bench = oven(("F1",))
+    bench.do(MakeLoad("batch", "tray", ("F1",)), StartPass(("Bake", "tray")), Type("200"))
+    bench.do(LeaveLoad("tray", "F1", "it belongs to another job"))
+    assert isinstance(bench.ask(Type("200")), Refusal)
+    assert ("Bake", "tray") not in not_done(bench.job, bench.state)
+    bench.do(MakeLoad("batch", "tray 2", ("F1",)), StartPass(("Bake", "tray 2")), Type("200"))
