@@ -73,10 +73,13 @@ class Alarm:
     """
 
     ref: AlarmRef
-    what: str
     do: str
     begins_s: float
     left_s: float | None
+
+    @property
+    def what(self) -> str:
+        return self.ref.name
 
     @property
     def part(self) -> str:
@@ -184,8 +187,8 @@ def _timers(job: Job, state: State, now: Moment) -> list[Timer]:
     return found
 
 
-def _ref(sort: str, key: PassKey, number: int, began: datetime, part: str = "") -> AlarmRef:
-    return AlarmRef(sort=sort, stage=key[0], part=part or key[1], step=number, since=began)
+def _ref(sort: str, name: str, key: PassKey, number: int, began: datetime, part: str = "") -> AlarmRef:
+    return AlarmRef(sort=sort, name=name, stage=key[0], part=part or key[1], step=number, since=began)
 
 
 def _window(job: Job, state: State, key: PassKey, step: Window, now: Moment) -> Timer:
@@ -196,10 +199,12 @@ def _window(job: Job, state: State, key: PassKey, step: Window, now: Moment) -> 
     began, left = found
     most, number = float(step.most.si), step.about.number
     routes = f": {', '.join(step.routes)}" if step.routes else ""
-    closing, missed = (_ref(sort, key, number, began) for sort in ("window closing", "window missed"))
+    closing, missed = (
+        _ref(sort, step.name, key, number, began) for sort in ("window closing", "window missed")
+    )
     return [
-        Alarm(closing, step.name, _act(job, step.ends), left - lead(most), left),
-        Alarm(missed, step.name, f"{step.name} was missed, decide{routes}", left, left),
+        Alarm(closing, _act(job, step.ends), left - lead(most), left),
+        Alarm(missed, f"{step.name} was missed, decide{routes}", left, left),
     ]
 
 
@@ -222,51 +227,47 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> list
     """The next reading, due and then too late; the longest that the soak may last; the totals of heat of the parts in it."""
     soaking = state.at(key).soaks.get(step.about.number, Soaking())
     times = soak_left(state, key, step, now)
-    if times is None or soaking.last is None or soaking.last_at is None:
+    if times is None or soaking.last is None or soaking.last_at is None or soaking.begun_at is None:
         return []
     next_s, late_s, over_s = times
     number, began = step.about.number, soaking.last_at.at.utc
     is_held = is_stopped(state.at(key))
     do = f"decide on {step.name}, which can't be read until then" if is_held else f"read {step.name} again"
-    due, late = (_ref(sort, key, number, began) for sort in ("reading due", "reading late"))
+    due, late = (_ref(sort, step.name, key, number, began) for sort in ("reading due", "reading late"))
     readings = [
-        Alarm(due, step.name, do, min(next_s, over_s), late_s),
-        Alarm(late, step.name, do, late_s, late_s),
+        Alarm(due, do, min(next_s, over_s), late_s),
+        Alarm(late, do, late_s, late_s),
     ]
     age = longest_since(state, soaking.last_at, now).total_seconds()
     timers = [readings, *_heat(job, state, key, step, soaking, age)]
     if step.most is not None and soaking.last.inside and soaking.last.longest_s <= float(step.most.si):
         most = float(step.most.si)
         left = most - soaking.last.longest_s - age
-        long = _ref("soak too long", key, number, began)
-        timers.append([Alarm(long, step.name, f"read {step.name} and take it out", left - lead(most), left)])
+        long = _ref("soak too long", step.name, key, number, soaking.begun_at.at.utc)
+        timers.append([Alarm(long, f"read {step.name} and take it out", left - lead(most), left)])
     return timers
 
 
 def _heat(job: Job, state: State, key: PassKey, step: Soak, soaking: Soaking, age: float) -> Iterable[Timer]:
-    """The total of heat of each part that is over its limit soonest, as it grows by what was read last."""
-    soonest: dict[str, tuple[float, str]] = {}
-    part = job.part_of(key)
+    """Each total of heat of each part, as it grows until the next reading at what was read there last."""
+    if soaking.begun_at is None:
+        return
+    number, began, part = step.about.number, soaking.begun_at.at.utc, job.part_of(key)
     members = {one.path: one for one in (job.parts.members(part) or (part,))}
     for total in filter(None, map(job.procedure.total, step.adds_to)):
         hottest: dict[str, Fraction] = {}
-        for member, point in places(job, state, key, step):
-            read = soaking.traces.get((member, point), ())
-            path = bearer(job, members[member], total)
-            if read:
-                hottest[path] = max(read[-1].si, hottest.get(path, read[-1].si))
+        for place in places(job, state, key, step):
+            for sample in soaking.traces.get(place, ())[-1:]:
+                path = bearer(job, members[place[0]], total)
+                hottest[path] = max(sample.si, hottest.get(path, sample.si))
+        most = float(total.most.si)
         for path, si in hottest.items():
-            rate, most = heat_of(total, 1.0, si), float(total.most.si)
-            sofar = state.totals.get((path, total.name), 0.0)
-            if rate > 0 and sofar <= most:
-                left = (most - sofar) / rate - age
-                soonest[path] = min((left, total.name), soonest.get(path, (left, total.name)))
-    for path, (left, name) in soonest.items():
-        limit = next(one.most for one in job.procedure.totals if one.name == name)
-        assert soaking.last_at
-        ref = _ref("heat", key, step.about.number, soaking.last_at.at.utc, path)
-        do = f"take it out, its {name} may be at most {limit.typed}"
-        yield [Alarm(ref, name, do, left - lead(float(limit.si)), left)]
+            a_second, sofar = heat_of(total, 1.0, si), state.totals.get((path, total.name), 0.0)
+            if a_second > 0 and sofar <= most:
+                left = (most - sofar) / a_second - age
+                do = f"take it out, its {total.name} may be at most {total.most.typed}"
+                ref = _ref("heat", total.name, key, number, began, path)
+                yield [Alarm(ref, do, left - lead(most / a_second), left)]
 
 
 Race = tuple[Part, float]
@@ -301,7 +302,7 @@ def _wait(
     part = job.part_of(key)
     races = [end for other, end in against if _belong(job, part, other)]
     sort = "wait over" if races else OVER
-    return [Alarm(_ref(sort, key, number, began), what, do, left, min(races, default=None))]
+    return [Alarm(_ref(sort, what, key, number, began), do, left, min(races, default=None))]
 
 
 def _wait_left(
@@ -354,8 +355,8 @@ def _missed(
     if state.at(key).stop:
         return None
     left = left_for_estimate(state, clock, now)
-    ref = _ref("key missed", key, step.about.number, clock.stopped_at.at.utc)
-    return Alarm(ref, step.name, f"tell when '{step.second_key}' was, or '{route.title}' begins", 0.0, left)
+    ref = _ref("key missed", step.name, key, step.about.number, clock.stopped_at.at.utc)
+    return Alarm(ref, f"tell when '{step.second_key}' was, or '{route.title}' begins", 0.0, left)
 
 
 def _held(state: State, key: PassKey, step: AgainstTheClock, clock: Clock, now: Moment) -> Alarm | None:
@@ -366,7 +367,7 @@ def _held(state: State, key: PassKey, step: AgainstTheClock, clock: Clock, now: 
     if number in found.done_steps and _has_acted(state, found.done_at[number]):
         return None
     left = float(step.hold_down.si) - since(state, clock.stopped_at, now).lasted.total_seconds()
-    return Alarm(_ref("let go", key, number, clock.stopped_at.at.utc), step.name, "let go", left, None)
+    return Alarm(_ref("let go", step.name, key, number, clock.stopped_at.at.utc), "let go", left, None)
 
 
 def _has_acted(state: State, done: Timed) -> bool:

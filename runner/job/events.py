@@ -63,9 +63,13 @@ class ClockNoticed(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AlarmRef:
-    """One alarm: its sort, the step that it is about, the part, and since when its time runs. Run anew it is another."""
+    """
+    One alarm: its sort, what it is about by its name, the step, the part, and since when its time runs. Run anew it is
+    another.
+    """
 
     sort: str
+    name: str
     stage: str
     part: str
     step: int

@@ -529,7 +529,10 @@ def _soak_round(state: State, event: e.SoakRound) -> State:
             traces[place] = (*traces.get(place, ()), sample)
         soaking = replace(soaking, points=(), rounds=(*soaking.rounds, soaking.points))
     traces = {place: _from(upto.at, samples) for place, samples in traces.items()}
-    soaking = replace(soaking, traces=traces, last=event, last_at=upto, total_s=event.total_s)
+    begun_at = soaking.begun_at or upto
+    soaking = replace(
+        soaking, traces=traces, last=event, begun_at=begun_at, last_at=upto, total_s=event.total_s
+    )
     return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
 
 

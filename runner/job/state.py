@@ -69,14 +69,15 @@ class Logger:
 @dataclass(frozen=True, slots=True)
 class Soaking:
     """
-    A soak so far: the points of the round being typed, the rounds typed, the last round of either sort, up to when time is
-    counted (`last_at`), and how much. `traces` holds what was read at each place, but for what is behind the count;
+    A soak so far: the points of the round being typed, the rounds typed, the last round of either sort, from when
+    (`begun_at`) and up to when time is counted (`last_at`), and how much. `traces` holds what was read at each place, but for what is behind the count;
     `loggers` the files that stand for places, by name.
     """
 
     points: tuple[e.SoakPoint, ...] = ()
     rounds: tuple[tuple[e.SoakPoint, ...], ...] = ()
     last: e.SoakRound | None = None
+    begun_at: Timed | None = None
     last_at: Timed | None = None
     total_s: float = 0.0
     traces: Mapping[Place, tuple[Sample, ...]] = field(default_factory=dict)

@@ -37,8 +37,10 @@ class Ringing:
         is_busy = view.is_racing and view.clock[1].started is not None
         ringing = self._ringing()
         self._caller.call([one.ref for one in ringing], _titled(view.job.number, ringing), boot, hush=is_busy)
+        if is_busy:
+            return
         over = {one.ref for one in notices(view.job, view.state, view.now)}
-        if self._over is not None and over - self._over and not is_busy:
+        if self._over is not None and over - self._over:
             self._caller.once(boot)
         self._over = over
 
@@ -60,7 +62,7 @@ class Ringing:
         if view.state.released:
             return with_shape(head, self.pulse.shape)
         found = self._in_sight(view)
-        is_small = view.is_racing or all(_is_in_view(view, one) for one in found)
+        is_small = view.is_racing or all(_is_in_view(view, one) for one in self._ringing())
         lines = strip(view.job, found, view.state.alarms, view.now, width, is_small=is_small)
         new = [one for one in notices(view.job, view.state, view.now) if one.begins_s > -TOGETHER_S]
         return [

@@ -30,6 +30,7 @@ from runner.job.intents import (
 )
 from tests.job.a_bench import FITTER, Bench, named
 from tests.job.an_oven import OVEN, cleaned, oven
+from tests.job.test_ageing import AGEING
 from tests.shop.a_shop import a_shop
 
 FRAMES = [f"F{number}" for number in range(1, 10)]
@@ -249,6 +250,10 @@ def test_the_longest_soak_and_the_total_of_heat_ring_before_they_are_over() -> N
     bench.later(minutes=45)
     heats = [one for one in standing_now(bench) if one.ref.sort == "heat"]
     assert [(one.part, one.left_s) for one in heats] == [("F1", 900.0), ("F2", 900.0)]
+    bench.do(Notice(), AnswerAlarm())
+    bench.later(minutes=1)
+    bench.do(Type("200 200"), Notice())
+    assert ("heat", "F1") in seen(bench) and unanswered(bench) == [], "a reading is not another soak"
     bench = baking().later(minutes=105)
     assert ("soak too long", "tray 1") in seen(bench)
     bench.later(minutes=16)
@@ -366,3 +371,21 @@ def test_a_way_out_that_is_taken_by_itself_is_nobodys() -> None:
     bench.do(Notice())
     begun = bench.only(ReworkBegun)
     assert (begun.title, begun.by, begun.who) == ("chill again", "", "")
+
+
+def test_each_total_that_a_soak_adds_to_rings_by_itself_at_the_rate_of_the_last_reading() -> None:
+    """
+    At 195 degC a second counts as a second, for that is the total's own temperature: 8 min 20 s after the reading 100 s of
+    its 10 min are left, which is a sixth.
+    """
+    ageing = AGEING.replace("energy: 128.717", "energy: 100")
+    text = OVEN.replace("  - total: stock\n", ageing).replace("adds to: heat", "adds to: [heat, ageing]")
+    bench = oven(text=text)
+    bench.do(MakeLoad("batch", "tray 1", ("F1", "F2")), StartPass(("Bake", "tray 1")), Type("195 195"))
+    bench.later(minutes=8, seconds=19)
+    assert standing_now(bench) == []
+    bench.later(seconds=1)
+    assert [(one.what, one.part, one.left_s) for one in standing_now(bench)] == [
+        ("ageing", "F1", pytest.approx(100.0)),
+        ("ageing", "F2", pytest.approx(100.0)),
+    ]
