@@ -27,7 +27,7 @@ def without_moments(events: tuple[Event, ...]) -> list[dict[str, Any]]:
             **{
                 name: value
                 for name, value in to_body(one).items()
-                if name != "at"
+                if name not in ("at", "upto", "alarms")
                 and not (
                     isinstance(one, WaitPassed | WitnessPassed) and name in ("started", "called", "lasted_s")
                 )
