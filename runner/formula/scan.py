@@ -33,7 +33,7 @@ class Word:
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 _FRACTION = re.compile(r"(?:[0-9]+-)?[0-9]+/[0-9]+(?= )")
 _UNIT = re.compile(r" *([A-Za-z]+(?:[/*][A-Za-z]+)*)")
-_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
+_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*){0,2}")
 _TEXT = re.compile(r'"([^"]*)"')
 _SIGN = re.compile(r"<=|>=|[-+*/^()<>,=]")
 
@@ -78,7 +78,7 @@ def _word(text: str, at: int) -> Word | FormulaProblem:
     if number := _NUMBER.match(text, at):
         return _number(text, number)
     if name := _NAME.match(text, at):
-        if len(name[0]) > 81:
+        if any(len(piece) > 40 for piece in name[0].split(".")):
             return FormulaProblem(
                 "too-long", "a name longer than 40 letters", "give it a shorter one", at, len(name[0])
             )

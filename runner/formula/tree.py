@@ -46,8 +46,8 @@ class Name:
     @property
     def path(self) -> tuple[str, str]:
         """What stands before and behind the dot, without `every`: ('seat', 'bore'); nothing before it: ('', 'bore')."""
-        owner, _, value = self.name.removeprefix(EVERY).rpartition(".")
-        return owner, value
+        before, dot, value = self.name.removeprefix(EVERY).partition(".")
+        return (before, value) if dot else ("", before)
 
 
 @dataclass(frozen=True, slots=True)

@@ -181,7 +181,7 @@ def roots(job: Job, step: Step) -> set[str]:
     }
     todo, found = list(names_used(step)), set[str]()
     while todo:
-        name = todo.pop().partition(".")[0]
+        name = job.procedure.parted(todo.pop())[0]
         if name not in found:
             found.add(name)
             todo += names_used(worked[name]) if name in worked else ()

@@ -21,10 +21,19 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenIn:
+    """A file of shared steps as it was when the job opened: as the procedure's `from` calls it, whole."""
+
+    path: str
+    text: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobOpened(Event):
     """
-    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, and `materials` has the
-    rows of the table of materials that it stands on, as a table; '' for none.
+    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, with every file it takes
+    steps in from, and `materials` has the rows of the table of materials that it stands on, as a table; '' for none.
     """
 
     job: str
@@ -32,6 +41,7 @@ class JobOpened(Event):
     revision: str
     procedure_text: str
     procedure_sha256: str
+    taken_in: tuple[TakenIn, ...]
     materials: str
     grammar: int
     program: str

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
 
-from runner.job.events import JobOpened
+from runner.job.events import JobOpened, TakenIn
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Parts
@@ -80,7 +80,10 @@ def open_job(
         procedure_id=procedure.id,
         revision=procedure.revision,
         procedure_text=procedure.text,
-        procedure_sha256=hashlib.sha256(procedure.text.encode()).hexdigest(),
+        procedure_sha256=_hash(procedure.text),
+        taken_in=tuple(
+            TakenIn(path=one.path, text=one.text, sha256=_hash(one.text)) for one in procedure.taken_in
+        ),
         materials=procedure.materials,
         grammar=GRAMMAR,
         program=program,
@@ -91,6 +94,10 @@ def open_job(
         zone=asked.zone,
         decimal_mark=asked.decimal_mark,
     )
+
+
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def job_of(opened: JobOpened, procedure: Procedure, zone: tzinfo, program: str) -> Job:

@@ -60,7 +60,7 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
     """
     if name.startswith(EVERY):
         return _of_every(job, state, part, name)
-    owner, _, value = name.partition(".")
+    owner, value = job.procedure.parted(name)
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table and value:
         return _of_table(job, state, part, table, value)
@@ -102,7 +102,7 @@ def places_of(job: Job, part: Part, name: str) -> list[tuple[str, str]]:
     if name.startswith(EVERY):
         owner, _, value = name.removeprefix(EVERY).partition(".")
         return [(one.path, value) for one in job.parts.every(part, owner)]
-    owner, _, value = name.partition(".")
+    owner, value = job.procedure.parted(name)
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table:
         return places_of(job, part, table.looked_up_by)

@@ -129,6 +129,7 @@ def _procedure(read: ReadJob) -> dict[str, Any]:
         "grammar": opened.grammar,
         "sha256": opened.procedure_sha256,
         "text": opened.procedure_text,
+        "taken in": [{"file": one.path, "sha256": one.sha256, "text": one.text} for one in opened.taken_in],
     }
 
 

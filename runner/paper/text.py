@@ -110,14 +110,14 @@ def _local(at: str, read: ReadJob) -> str:
 
 
 def _procedure(data: dict[str, Any]) -> list[str]:
-    text = data["procedure"]["text"].split("\n")
-    return [
-        "=" * WIDTH,
-        "THE PROCEDURE AS USED",
-        "",
-        *(f"{number:>5} | {one_line(said)}" for number, said in enumerate(text, 1)),
-        "",
-    ]
+    lines = ["=" * WIDTH, "THE PROCEDURE AS USED", "", *_numbered(data["procedure"]["text"])]
+    for taken in data["procedure"]["taken in"]:
+        lines += [f"STEPS TAKEN IN FROM {one_line(taken['file'])}", "", *_numbered(taken["text"])]
+    return lines
+
+
+def _numbered(text: str) -> list[str]:
+    return [*(f"{number:>5} | {one_line(said)}" for number, said in enumerate(text.split("\n"), 1)), ""]
 
 
 def _chain(data: dict[str, Any]) -> list[str]:

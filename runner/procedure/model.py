@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 from runner.engineering.materials import Property, as_text
@@ -90,6 +90,18 @@ def path_of(level: str, parts: Sequence[PartLevel]) -> tuple[str, ...]:
     return (JOB, *reversed(path))
 
 
+def parted(name: str, called: Collection[str]) -> tuple[str, str]:
+    """
+    A name in a formula as the name before its dot and what is asked of that: ('bore', 'upper') of a level of a reading,
+    ('EX', 'bore') of a part's value. A name that was taken in has a dot of its own: ('cold.bore', 'upper').
+    """
+    owner, _, rest = name.partition(".")
+    if owner in called and rest:
+        inner, _, rest = rest.partition(".")
+        owner = f"{owner}.{inner}"
+    return (owner, rest) if rest else (name, "")
+
+
 @dataclass(frozen=True, slots=True)
 class Instrument:
     title: str
@@ -131,11 +143,37 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenFile:
+    """A file of shared steps that a procedure takes some of in: as its `from` calls it, and whole."""
+
+    path: str
+    text: str = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What must be known where a group of steps is taken in, and in which sort of unit."""
+
+    name: str
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """One group of shared steps taken in at a place; outside, what it makes is known as `called.name`."""
+
+    group: str
+    called: str
+    needs: tuple[Need, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class About:
-    """What any step may carry. `number` counts from 1 in its stage, `line` is where it stands in the file."""
+    """What any step may carry. `number` counts from 1 in its stage, `place` is where it stands."""
 
     number: int
-    line: int
+    place: Place
     key_point: str = ""
     reason: str = ""
     beware: tuple[Hazard, ...] = ()
@@ -147,6 +185,17 @@ class About:
     """The role that may skip it, with a reason."""
     good_for: Quantity | None = None
     """How long it stands; then it is done again before the pass goes on."""
+    taken: Taking | None = None
+    """The taking that it came in by; then it stands in a shared file."""
+
+    @property
+    def line(self) -> int:
+        return self.place.line
+
+    @property
+    def where(self) -> str:
+        """'line 14', and of which file where that isn't the procedure's own."""
+        return f"line {self.line} of {self.place.file}" if self.taken else f"line {self.line}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -460,6 +509,14 @@ class Procedure:
     reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
+    taken_in: tuple[TakenFile, ...] = ()
+    """Every file that shared steps came from."""
+    called: frozenset[str] = frozenset()
+    """What stands before the dot in the names of steps that were taken in."""
+
+    def parted(self, name: str) -> tuple[str, str]:
+        """What is kept under a name, and what is asked of it behind the last dot: see `parted`."""
+        return parted(name, self.called)
 
     @property
     def materials(self) -> str:

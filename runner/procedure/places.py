@@ -26,6 +26,7 @@ NAMING = (
     "soak",
     "against the clock",
     "timed as",
+    "called",
 )
 """The keys that give a name to something."""
 TITLES = {

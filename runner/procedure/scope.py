@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
@@ -26,6 +26,7 @@ from runner.procedure.model import (
     Wait,
     WorkOut,
     Write,
+    parted,
     path_of,
 )
 from runner.procedure.order import done_within
@@ -69,8 +70,8 @@ class Made:
         return self.step.about.number
 
     @property
-    def line(self) -> int:
-        return self.step.about.line
+    def where(self) -> str:
+        return self.step.about.where
 
 
 class Scope:
@@ -88,6 +89,7 @@ class Scope:
         totals: Sequence[Total] = (),
     ) -> None:
         self.lists, self.stages, self.attempted = lists, stages, attempted
+        self.called = called_in([*stages, *reworks])
         self.within = done_within(stages, lists.parts)
         self.leads = leads_to(stages, reworks, totals)
         self.made: dict[str, Made] = {}
@@ -128,12 +130,15 @@ class Scope:
         """Say what a worked value is, once its formula has been checked."""
         self.made[name] = replace(self.made[name], typed=typed)
 
+    def parted(self, name: str) -> tuple[str, str]:
+        return parted(name, self.called)
+
     def path(self, level: str) -> tuple[str, ...]:
         return path_of(level, self.lists.parts)
 
     def typed(self, name: str) -> tuple[bool, Typed | None]:
         """Whether anything bears this name wherever it is made, and its type where that is known."""
-        owner, _, column = name.partition(".")
+        owner, column = self.parted(name)
         if name in self.givens:
             return True, Typed(self.givens[name].value.kind)
         if name in self.ladders:
@@ -168,9 +173,9 @@ class Scope:
         return found
 
     def _look(self, name: str, spot: Spot, asked: tuple[str, ...]) -> Typed | FormulaProblem | None:
-        owner, dot, value = name.partition(".")
+        owner, value = self.parted(name)
         self.used |= {owner, value}
-        if dot:
+        if value:
             return self._dotted(owner, value, spot, asked)
         if name in self.givens:
             return Typed(self.givens[name].value.kind)
@@ -294,21 +299,21 @@ class Scope:
         bare = replace(spot, only_if=())
         return None if spot.shown else _inside_block(made, bare) or _in_rework(made) or _skipped(made)
 
-    def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, int]]:
+    def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, str]]:
         """
-        From where a spot is come to: itself, with line 0, or for a step of a rework every check that leads there, with
+        From where a spot is come to: itself, with '', or for a step of a rework every check that leads there, with
         its line; through other reworks back to a stage, or to the one that is the maker.
         """
-        found, todo, seen = [], [(spot, 0)], {spot.stage.title}
+        found, todo, seen = [], [(spot, "")], {spot.stage.title}
         while todo:
-            one, line = todo.pop(0)
+            one, where = todo.pop(0)
             if one.stage.number or one.stage.title == maker:
-                found.append((one, line))
+                found.append((one, where))
                 continue
             for stage, step in self.leads.get(one.stage.title, ()):
                 if stage.number or stage.title == maker or stage.title not in seen:
                     seen.add(stage.title)
-                    todo.append((Spot.of(step, stage, shown=spot.shown), step.about.line))
+                    todo.append((Spot.of(step, stage, shown=spot.shown), step.about.where))
         return found
 
     def _column(
@@ -362,11 +367,11 @@ class Scope:
 
     def _order_from_checks(self, made: Made, spot: Spot) -> FormulaProblem | None:
         """Whether a name is known at every check that leads to the rework that this spot is in."""
-        for one, line in self.arrivals(spot, made.stage.title):
+        for one, where in self.arrivals(spot, made.stage.title):
             problem = self._order_at(made, one)
             if problem:
                 fix = "use what is known at every check that leads here"
-                return replace(problem, what=f"{problem.what}, where line {line} leads here", fix=fix)
+                return replace(problem, what=f"{problem.what}, where {where} leads here", fix=fix)
         return None
 
     def _order_at(self, made: Made, spot: Spot) -> FormulaProblem | None:
@@ -374,7 +379,7 @@ class Scope:
             return self._made_before(made, spot)
         if made.number < spot.step:
             return _inside_block(made, spot)
-        when = "in this very step" if made.number == spot.step else f"later, on line {made.line}"
+        when = "in this very step" if made.number == spot.step else f"later, on {made.where}"
         what = f"'{made.name}' isn't known yet: it is made {when}"
         return _problem("not-yet-known", what, "move this step after it")
 
@@ -388,7 +393,7 @@ class Scope:
         if made.stage.number > stage.number:
             return _problem(
                 "not-yet-known",
-                f"'{made.name}' isn't known yet: it is made later, in '{made.stage.title}' (line {made.line})",
+                f"'{made.name}' isn't known yet: it is made later, in '{made.stage.title}' ({made.where})",
                 "use a value made before, or move this stage after that one",
             )
         return _problem(
@@ -413,10 +418,15 @@ class Scope:
                 "names are made by read:, choose:, work out:, givens:, tables: and ladders:",
             )
         made = self.made.get(near)
-        where = f", the {made.what} on line {made.line}" if made else ""
+        where = f", the {made.what} on {made.where}" if made else ""
         return _problem(
             "unknown-name", f"nothing before this step is called '{name}'", f"did you mean '{near}'{where}?"
         )
+
+
+def called_in(stages: Iterable[Stage]) -> frozenset[str]:
+    """The names that shared steps were taken in by."""
+    return frozenset(step.about.taken.called for stage in stages for step in stage.steps if step.about.taken)
 
 
 def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:
@@ -434,7 +444,7 @@ def _inside_block(made: Made, spot: Spot) -> FormulaProblem | None:
     if spot.shown or spot.only_if[: len(conditions)] == conditions:
         return None
     text = next(one.text for at, one in enumerate(conditions) if spot.only_if[at : at + 1] != (one,))
-    what = f"'{made.name}' is made only if {text} (line {made.line}), and may not be known here"
+    what = f"'{made.name}' is made only if {text} ({made.where}), and may not be known here"
     return _problem("maybe-unknown", what, "move it out of that block, or this step into it")
 
 
@@ -449,7 +459,7 @@ def _skipped(made: Made) -> FormulaProblem | None:
     role = made.step.about.may_skip
     if not role:
         return None
-    what = f"'{made.name}' may be missing: {role} may skip the step on line {made.line}"
+    what = f"'{made.name}' may be missing: {role} may skip the step on {made.where}"
     return _problem("may-be-missing", what, "take may skip: out there, or only show it here")
 
 

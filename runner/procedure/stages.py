@@ -8,17 +8,19 @@ from itertools import pairwise
 
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
-from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step
+from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
+from runner.procedure.taken_in import Taken
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
 
 BLOCK = "only if"
 """The first key of a block of steps."""
+TAKE, TAKE_MUST = "take steps", ("from", "called")
 DEEPEST_BLOCK = 3
-_BEGINS = frozenset((*KEYS, BLOCK))
+_BEGINS = frozenset((*KEYS, BLOCK, TAKE))
 
 
 def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
@@ -83,32 +85,62 @@ def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) ->
 def read_steps(item: Item, context: Context) -> tuple[Step, ...]:
     """The steps of a stage or a rework, in the order of the file."""
     steps: list[Step] = []
-    for node, only_if in _laid_flat(item, (), context):
+    for node, only_if, taken in _laid_flat(item, (), None, context):
         step = read_step(node, len(steps) + 1, only_if, context)
         if step:
-            steps.append(step)
+            steps.append(taken.step(step) if taken else step)
     return tuple(steps)
 
 
+_Flat = tuple[Mapping, tuple[Formula, ...], Taken | None]
+
+
 def _laid_flat(
-    item: Item, outer: tuple[Formula, ...], context: Context
-) -> Iterator[tuple[Mapping, tuple[Formula, ...]]]:
-    """Each step under an item, with the conditions of the blocks round it."""
+    item: Item, outer: tuple[Formula, ...], taken: Taken | None, context: Context
+) -> Iterator[_Flat]:
+    """Each step under an item, with the conditions of the blocks round it, and the taking that it came in by."""
     nodes = item.items("steps")
     if isinstance(item.node.get("steps"), Sequence) and not nodes:
         what, fix = f"a {item.what} without steps", "write at least one, after a dash"
         item.wrong("empty", item.place_of_key("steps"), what, fix)
     for node in nodes:
         for piece in _acts(node, context):
+            if piece.entries[0].key.text == TAKE:
+                yield from _taken_in(piece, outer, taken, context)
+                continue
             if piece.entries[0].key.text != BLOCK:
-                yield _without_condition(piece, context), outer
+                yield _without_condition(piece, context), outer, taken
                 continue
             block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
             condition = block.formula(BLOCK)
+            condition = taken.formula(condition) if taken and condition else condition
             if len(outer) == DEEPEST_BLOCK:
                 what = f"blocks nested more than {DEEPEST_BLOCK} deep"
                 block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
-            yield from _laid_flat(block, (*outer, condition) if condition else outer, context)
+            yield from _laid_flat(block, (*outer, condition) if condition else outer, taken, context)
+
+
+def _taken_in(
+    piece: Mapping, outer: tuple[Formula, ...], within: Taken | None, context: Context
+) -> Iterator[_Flat]:
+    """The steps of a group of a shared file, as they are done here."""
+    item = Item(piece, TAKE, [TAKE, *TAKE_MUST], [], context.problems)
+    if within:
+        what = f"'{within.group.title}' is taken in itself, and takes in a group"
+        item.wrong("group-in-group", item.place, what, "write those steps out here")
+        return
+    title, called = item.text(TAKE), item.name("called")
+    shared = context.shared.get(item.text("from"))
+    if shared is None or not (title and called):
+        return  # told where it is wrong
+    group = shared.groups.get(title)
+    if group is None:
+        if shared.groups and not shared.places.has(title, "group"):
+            what, fix = f"no group there is called '{title}'", suggestion(title, list(shared.groups))
+            item.wrong("unknown-group", item.place_of(TAKE), what, fix)
+        return
+    taking = Taking(title, called, group.needs, item.place)
+    yield from _laid_flat(group.item, outer, Taken(taking, group, shared.places, context.problems), context)
 
 
 def _without_condition(node: Mapping, context: Context) -> Mapping:
@@ -143,7 +175,7 @@ def _acts(node: Mapping, context: Context) -> list[Mapping]:
 
 def _begins(node: Mapping) -> frozenset[str]:
     """The keys that begin a step here; a condition without steps under it was meant for the step it stands on."""
-    return _BEGINS if node.get("steps") else frozenset(KEYS)
+    return _BEGINS if node.get("steps") or node.get("called") else frozenset(KEYS)
 
 
 def _told_first(node: Mapping, context: Context) -> Mapping:

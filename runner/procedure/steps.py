@@ -89,7 +89,7 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
     item = Item(node, key.text, [key.text, *must], [*may, *_ANY], context.problems)
     about = About(
         number=number,
-        line=item.place.line,
+        place=item.place,
         key_point=item.text("key point"),
         reason=item.text("reason"),
         beware=hazards_at(item, context),

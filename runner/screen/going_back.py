@@ -69,7 +69,9 @@ def _readings(job: Job, state: State, key: PassKey) -> list[str]:
         return [failed.name]
     if isinstance(failed, e.NotWorked) and failed.inputs:
         found = [
-            name for one in failed.inputs for name in stood_on(job, state, key, one.name.partition(".")[0])
+            name
+            for one in failed.inputs
+            for name in stood_on(job, state, key, job.procedure.parted(one.name)[0])
         ]
         return list(dict.fromkeys(found))
     part = job.part_of(key).path
