@@ -340,6 +340,20 @@ class BranchDecided(StepEvent):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBegun(StepEvent):
+    """A block is gone through once more, as its condition isn't so: which round begins, what is done again, what stood on it."""
+
+    name: str
+    round: int
+    at_most: int
+    until: str
+    with_values: str
+    inputs: tuple[Input, ...]
+    done_again: tuple[Ref, ...]
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RungTaken(StepEvent):
     """
     The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below. `out_of_date`

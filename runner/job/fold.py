@@ -151,6 +151,7 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             clocks=_without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             branches={at: one for at, one in found.branches.items() if at[0] != ref.step},
+            rounds=_without(found.rounds, ref.step),
             questioned=None,
             failed=_other_failure(found, ref.step) if found.stop else None,
         )
@@ -447,6 +448,24 @@ def _branch(state: State, event: e.BranchDecided) -> State:
     return _put_out_of_date(state, event.out_of_date, "this branch was left, and is open again")
 
 
+def _round(state: State, event: e.RoundBegun) -> State:
+    """Everything in the block as if it had not been begun; the warnings in it were read."""
+    key, read = _key(event), state.at(_key(event)).acknowledged
+    state = _undo(state, event.done_again)
+    found = state.at(key)
+    state = _with_pass(
+        state,
+        key,
+        acknowledged=read,
+        rounds={**found.rounds, event.step: event.round},
+        out_of_date=_without(found.out_of_date, event.step),
+        failed=_other_failure(found, event.step),
+    )
+    return _put_out_of_date(
+        state, event.out_of_date, f"{event.name} on {event.part} is in round {event.round}"
+    )
+
+
 def _rung(state: State, event: e.RungTaken) -> State:
     state = replace(state, rungs={**state.rungs, (event.part, event.ladder): event.rung})
     why = f"{event.part} went up to {event.size} of {event.ladder}"
@@ -646,6 +665,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.ZeroRead: _zero,
     e.ValueWorked: _worked,
     e.BranchDecided: _branch,
+    e.RoundBegun: _round,
     e.RungTaken: _rung,
     e.NotWorked: _not_worked,
     e.CheckDecided: _checked,

@@ -103,6 +103,8 @@ class Pass:
     done_at: Mapping[int, Timed] = field(default_factory=dict)
     again: Mapping[int, int] = field(default_factory=dict)
     branches: Mapping[tuple[int, int], e.BranchDecided] = field(default_factory=dict)
+    rounds: Mapping[int, int] = field(default_factory=dict)
+    """Which round each block that is gone through more than once is in, by its last step; nothing for the first."""
     called: Mapping[int, Timed] = field(default_factory=dict)
     soaks: Mapping[int, Soaking] = field(default_factory=dict)
     clocks: Mapping[int, Clock] = field(default_factory=dict)

@@ -9,7 +9,7 @@ from runner.job import events as e
 from runner.job.events import Event
 from runner.job.rows import kind_of
 from runner.paper.words import line
-from runner.procedure.model import Check, Rung, Step, WorkOut
+from runner.procedure.model import Check, Repeat, Rung, Step, WorkOut
 from runner.session.at_work import ReadJob
 
 SOLO, DECIDED, NOT_MET, WENT_BACK, TWICE, AROUND = SORTS = (
@@ -112,7 +112,7 @@ def out_of_date_by(event: Event) -> tuple[e.Ref, ...]:
     match event:
         case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead():
             return event.out_of_date
-        case e.BranchDecided() | e.ReworkBegun():
+        case e.BranchDecided() | e.ReworkBegun() | e.RoundBegun():
             return event.out_of_date
         case _:
             return ()
@@ -124,7 +124,7 @@ def _closings(
     """What somebody had to see to again because of an event, and how each was closed; values and verdicts see to themselves."""
     for ref in out_of_date_by(event):
         step = read.job.step((ref.stage, ref.part), ref.step)
-        if not isinstance(step, WorkOut | Check | Rung):
+        if not isinstance(step, WorkOut | Check | Rung | Repeat):
             closed = next(filter(None, (_closed(one, ref, number) for number, one in happened[seq:])), "")
             open_ = "not looked at again" if _is_live(read, ref) else "the part is no longer in the job"
             yield ref, _called(step), f"out of date by entry {seq}; {closed or open_}"

@@ -25,6 +25,7 @@ from runner.procedure.model import (
     HoldPoint,
     NotBefore,
     Read,
+    Repeat,
     Rung,
     SignOff,
     Soak,
@@ -178,7 +179,7 @@ def _no_longer_counts(event: Event) -> tuple[e.Ref, ...]:
     away = out_of_date_by(event)
     if isinstance(event, e.ReadingSuperseded | e.WentOutOfDate):
         return (e.Ref(stage=event.stage, part=event.part, step=event.step), *away)
-    return (*event.done_again, *away) if isinstance(event, e.ReworkBegun) else away
+    return (*event.done_again, *away) if isinstance(event, e.ReworkBegun | e.RoundBegun) else away
 
 
 def _step(
@@ -254,6 +255,8 @@ def kind_words(step: Step) -> str:
             return "soak"
         case AgainstTheClock():
             return "against the clock"
+        case Repeat():
+            return "repeat"
         case HoldPoint():
             return "hold point"
         case WitnessPoint():
@@ -289,5 +292,7 @@ def says(step: Step) -> str:
             return f"{ask}, {unit.symbol}: {within.text} for at least {least.typed}"
         case AgainstTheClock(name=name, first_key=first, second_key=second):
             return f"{name}: from '{first}' to '{second}'"
+        case Repeat(name=name, until=until, at_most=most):
+            return f"{name}: until {until.text}, at most {most} times"
         case HoldPoint(title=title, by=by) | WitnessPoint(title=title, by=by):
             return f"{title}, by {by}"

@@ -368,6 +368,19 @@ class AgainstTheClock:
 
 
 @dataclass(frozen=True, slots=True)
+class Repeat:
+    """The end of a block whose steps, from `first` on, are gone through until something is so, `at_most` times in all."""
+
+    about: About
+    name: str
+    until: Formula
+    at_most: int
+    source: str
+    routes: tuple[str, ...]
+    first: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class HoldPoint:
     about: About
     title: str
@@ -409,13 +422,14 @@ Step = (
     | NotBefore
     | Soak
     | AgainstTheClock
+    | Repeat
     | HoldPoint
     | WitnessPoint
     | SignOff
 )
 
 
-Routed = Check | Rung | Window | Soak | AgainstTheClock
+Routed = Check | Rung | Window | Soak | AgainstTheClock | Repeat
 """Steps that may stop a pass by themselves, and say what may be decided then."""
 
 

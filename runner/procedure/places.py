@@ -25,6 +25,7 @@ NAMING = (
     "not before",
     "soak",
     "against the clock",
+    "repeat",
     "timed as",
     "called",
 )

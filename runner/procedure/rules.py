@@ -21,6 +21,7 @@ from runner.procedure.model import (
     Procedure,
     Range,
     Read,
+    Repeat,
     Rung,
     Soak,
     Stage,
@@ -34,7 +35,7 @@ from runner.procedure.model import (
 )
 from runner.procedure.naming import each_once, tables
 from runner.procedure.scope import Made, Scope, Spot
-from runner.procedure.ways_back import known_ladder, ways_back
+from runner.procedure.ways_back import known_ladder, read_for, ways_back
 from runner.quantities.kinds import NUMBER, TEMPERATURE, TIME, Kind
 from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
@@ -108,6 +109,8 @@ class _Rules:
                 self.soak(step, spot)
             case AgainstTheClock():
                 self.clock(step, spot)
+            case Repeat():
+                self.repeat(step, spot)
             case _:
                 pass
         return step
@@ -372,6 +375,15 @@ class _Rules:
     def clock(self, step: AgainstTheClock, spot: Spot) -> None:
         for limit in (step.useful, step.last):
             self.one_of_its_kind(limit, self.formula(limit, spot), TIME, step.name)
+        self.concession(step.routes, step.about.place)
+
+    def repeat(self, step: Repeat, spot: Spot) -> None:
+        self.condition(step.until, spot)
+        read = read_for(step, self.scope)
+        if not any(one.stage.title == spot.stage.title and one.number >= step.first for one in read):
+            what = f"nothing that is read in this block makes {step.until.text} another answer the next time"
+            self.wrong_at("never-ends", step.until.place, what, "ask for a value that is read in the block")
+        self.from_memory(step.source, step.about.place)
         self.concession(step.routes, step.about.place)
 
     def adds(self, step: Read, spot: Spot) -> None:

@@ -18,12 +18,14 @@ from runner.procedure.model import (
     NotBefore,
     PartLevel,
     Read,
+    Repeat,
     Soak,
     Stage,
     Step,
     Table,
     Total,
     Wait,
+    Window,
     WorkOut,
     Write,
     parted,
@@ -88,7 +90,8 @@ class Scope:
         attempted: frozenset[str],
         totals: Sequence[Total] = (),
     ) -> None:
-        self.lists, self.stages, self.attempted = lists, stages, attempted
+        self.lists, self.stages = lists, stages
+        self.attempted = attempted - _without_a_value((*stages, *reworks))
         self.called = called_in([*stages, *reworks])
         self.within = done_within(stages, lists.parts)
         self.leads = leads_to(stages, reworks, totals)
@@ -422,6 +425,11 @@ class Scope:
         return _problem(
             "unknown-name", f"nothing before this step is called '{name}'", f"did you mean '{near}'{where}?"
         )
+
+
+def _without_a_value(stages: Iterable[Stage]) -> set[str]:
+    """The names of steps that are named for the record alone."""
+    return {step.name for stage in stages for step in stage.steps if isinstance(step, Window | Repeat)}
 
 
 def called_in(stages: Iterable[Stage]) -> frozenset[str]:

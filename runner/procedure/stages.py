@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
-from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step, Taking
+from runner.procedure.model import HAZARD_WORDS, Formula, Repeat, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
 from runner.procedure.taken_in import Taken
@@ -85,44 +84,59 @@ def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) ->
 def read_steps(item: Item, context: Context) -> tuple[Step, ...]:
     """The steps of a stage or a rework, in the order of the file."""
     steps: list[Step] = []
-    for node, only_if, taken in _laid_flat(item, (), None, context):
-        step = read_step(node, len(steps) + 1, only_if, context)
-        if step:
-            steps.append(taken.step(step) if taken else step)
+    _add_steps(steps, item, (), None, context)
     return tuple(steps)
 
 
-_Flat = tuple[Mapping, tuple[Formula, ...], Taken | None]
-
-
-def _laid_flat(
-    item: Item, outer: tuple[Formula, ...], taken: Taken | None, context: Context
-) -> Iterator[_Flat]:
-    """Each step under an item, with the conditions of the blocks round it, and the taking that it came in by."""
+def _add_steps(
+    steps: list[Step], item: Item, outer: tuple[Formula, ...], taken: Taken | None, context: Context
+) -> None:
+    """The steps under an item, with the conditions of the blocks round them; `taken` where they come from a shared file."""
     nodes = item.items("steps")
     if isinstance(item.node.get("steps"), Sequence) and not nodes:
         what, fix = f"a {item.what} without steps", "write at least one, after a dash"
         item.wrong("empty", item.place_of_key("steps"), what, fix)
-    for node in nodes:
-        for piece in _acts(node, context):
-            if piece.entries[0].key.text == TAKE:
-                yield from _taken_in(piece, outer, taken, context)
-                continue
-            if piece.entries[0].key.text != BLOCK:
-                yield _without_condition(piece, context), outer, taken
-                continue
-            block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
-            condition = block.formula(BLOCK)
-            condition = taken.formula(condition) if taken and condition else condition
-            if len(outer) == DEEPEST_BLOCK:
-                what = f"blocks nested more than {DEEPEST_BLOCK} deep"
-                block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
-            yield from _laid_flat(block, (*outer, condition) if condition else outer, taken, context)
+    for piece in (piece for node in nodes for piece in _acts(node, context)):
+        match piece.entries[0].key.text:
+            case "only if":
+                block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
+                condition = block.formula(BLOCK)
+                condition = taken.formula(condition) if taken and condition else condition
+                if len(outer) == DEEPEST_BLOCK:
+                    what = f"blocks nested more than {DEEPEST_BLOCK} deep"
+                    block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
+                _add_steps(steps, block, (*outer, condition) if condition else outer, taken, context)
+            case "take steps":
+                _take_in(steps, piece, outer, taken, context)
+            case "repeat":
+                first = len(steps) + 1
+                meant = Item(piece, "repeat", [], [word for keys in KEYS["repeat"] for word in keys], []).node
+                inside = Mapping(tuple(one for one in meant.entries if one.key.text == "steps"), piece.place)
+                _add_steps(
+                    steps, Item(inside, "repeat", [], ["steps"], context.problems), outer, taken, context
+                )
+                _add_step(steps, piece, outer, taken, context, first)
+            case _:
+                _add_step(steps, _without_condition(piece, context), outer, taken, context)
 
 
-def _taken_in(
-    piece: Mapping, outer: tuple[Formula, ...], within: Taken | None, context: Context
-) -> Iterator[_Flat]:
+def _add_step(
+    steps: list[Step],
+    node: Mapping,
+    outer: tuple[Formula, ...],
+    taken: Taken | None,
+    context: Context,
+    first: int = 0,
+) -> None:
+    step = read_step(node, len(steps) + 1, outer, context)
+    if step:
+        step = replace(step, first=first) if isinstance(step, Repeat) else step
+        steps.append(taken.step(step) if taken else step)
+
+
+def _take_in(
+    steps: list[Step], piece: Mapping, outer: tuple[Formula, ...], within: Taken | None, context: Context
+) -> None:
     """The steps of a group of a shared file, as they are done here."""
     item = Item(piece, TAKE, [TAKE, *TAKE_MUST], [], context.problems)
     if within:
@@ -140,7 +154,7 @@ def _taken_in(
             item.wrong("unknown-group", item.place_of(TAKE), what, fix)
         return
     taking = Taking(title, called, group.needs, item.place)
-    yield from _laid_flat(group.item, outer, Taken(taking, group, shared.places, context.problems), context)
+    _add_steps(steps, group.item, outer, Taken(taking, group, shared.places, context.problems), context)
 
 
 def _without_condition(node: Mapping, context: Context) -> Mapping:

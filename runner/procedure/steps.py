@@ -17,6 +17,7 @@ from runner.procedure.model import (
     HoldPoint,
     Range,
     Read,
+    Repeat,
     Rung,
     SignOff,
     Step,
@@ -42,7 +43,7 @@ from runner.quantities.kinds import NUMBER
 from runner.text.yaml_nodes import Mapping
 
 MOST_AGAIN = 20
-"""How often a reading may be measured again in one pass, and a rework be gone through."""
+"""How often a reading may be measured again in one pass, and a rework or a block be gone through."""
 MOST_OPTIONS = 20
 LONGEST_OPTION = 60
 """Characters: one line of the small screen, with its number before it."""
@@ -70,6 +71,7 @@ KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("first key", "second key", "useful limit", "last limit", "at least", "tell", "if stuck"),
         ("ready", "hold down", "timed as", "if not"),
     ),
+    "repeat": (("until", "at most", "source", "steps"), ("if not",)),
     "hold point": (
         ("by", "must see"),
         ("measures again", "agree within", "timed as", "good for"),
@@ -227,6 +229,13 @@ def _wait(item: Item, about: About, context: Context) -> Step | None:
     return Wait(about, name, starts, least, item.source()) if name and starts and least else None
 
 
+def _repeat(item: Item, about: About, context: Context) -> Step | None:
+    name, until, source = item.name("repeat"), item.formula("until"), item.source()
+    routes = routes_of(item, f"a '{name}' gone through so often", context)
+    most = item.count("at most", 2, MOST_AGAIN)
+    return Repeat(about, name, until, most, source, routes) if name and until and most else None
+
+
 def _hold_point(item: Item, about: About, context: Context) -> Step | None:
     title, by = item.text("hold point"), role_of(item, "by", context)
     again, agree = item.text("measures again"), item.quantity("agree within")
@@ -266,6 +275,7 @@ _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "not before": not_before,
     "soak": soak,
     "against the clock": against_the_clock,
+    "repeat": _repeat,
     "hold point": _hold_point,
     "witness point": _witness_point,
     "sign off": _sign_off,

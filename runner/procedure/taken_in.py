@@ -24,7 +24,7 @@ from runner.text.yaml_nodes import Scalar, decode, read_yaml
 MUST, MAY = ("groups",), ("instruments", "hazards")
 GROUP_MUST, GROUP_MAY = ("group", "steps"), ("needs",)
 _WORDS = {
-    "name": ("check", "read", "choose", "write", "work out"),
+    "name": ("check", *NAMING),
     "starts": ("starts",),
     "ends": ("ends",),
     "measures_again": ("measures again",),

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from runner.formula.tree import names_in
 from runner.procedure.findings import Findings, Near
 from runner.procedure.items import MOST_PROBLEMS
-from runner.procedure.model import Check, Ladder, Procedure, Rework, Rung, Stage, Step, WorkOut
+from runner.procedure.model import Check, Ladder, Procedure, Repeat, Rework, Rung, Stage, Step, WorkOut
 from runner.procedure.routes import levels_of
 from runner.procedure.scope import Made, Scope, Spot
 from runner.text.nearest import suggestion
@@ -120,18 +120,20 @@ def _stands_before(made: Made | None, here: Stage, spot: Spot, scope: Scope) -> 
 def _has_a_reading_here(rework: Rework, scope: Scope, findings: Findings) -> None:
     """Without `back to`, work goes on at the first reading of the pass that the check stands on, so there must be one."""
     for stage, step in scope.leads.get(rework.title, ()):
-        if not any(made.stage.title == stage.title for made in _read_for(step, scope)):
+        if not any(made.stage.title == stage.title for made in read_for(step, scope)):
             what = f"'{rework.title}' doesn't say where to go back to, and {step.about.where} stands on no reading of its stage"
             fix = "add back to: and a stage or a name before that check"
             findings.wrong("back-to", rework.stage.line, what, fix, rework.title, *_KINDS)
             return
 
 
-def _read_for(step: Step, scope: Scope) -> list[Made]:
-    """The readings and choices that a check's value comes from, through worked values and tables."""
+def read_for(step: Step, scope: Scope) -> list[Made]:
+    """The readings and choices that a verdict comes from, through worked values and tables."""
     todo = [step.name] if isinstance(step, Check) else []
     if isinstance(step, Rung):
         todo = [name.name for name in names_in(step.least.tree)]
+    if isinstance(step, Repeat):
+        todo = [name.name for name in names_in(step.until.tree)]
     found, seen = [], set(todo)
     while todo:
         name = todo.pop()
