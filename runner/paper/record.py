@@ -229,8 +229,8 @@ def _point(event: Event) -> str | None:
 def kind_words(step: Step) -> str:
     """What a step is, by the key it has in the file."""
     match step:
-        case Do():
-            return "do"
+        case Do(ends=ends):
+            return "keep" if ends else "do"
         case Zero():
             return "zero"
         case Read():
@@ -268,6 +268,8 @@ def kind_words(step: Step) -> str:
 def says(step: Step) -> str:
     """What a step asks for, in a line."""
     match step:
+        case Do(text=text, ends=ends) if ends:
+            return f"{text}, until {ends}"
         case Do(text=text) | SignOff(text=text):
             return text
         case Zero(instrument=instrument, on=on, within=within):

@@ -200,9 +200,12 @@ class About:
 
 @dataclass(frozen=True, slots=True)
 class Do:
+    """An act. Where it `ends` at a time, its text stays in view until that time is recorded."""
+
     about: About
     text: str
     ticks: tuple[str, ...]
+    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True)

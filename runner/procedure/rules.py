@@ -14,6 +14,7 @@ from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import (
     AgainstTheClock,
     Check,
+    Do,
     Formula,
     HoldPoint,
     Need,
@@ -99,6 +100,8 @@ class _Rules:
                 self.check(step, spot)
             case HoldPoint():
                 self.measured_again(step, spot)
+            case Do(ends=ends) if ends:
+                self.keep(ends, spot)
             case Wait(starts=starts, name=name):
                 self.time(starts, name, "starts", "wait", spot)
             case Window():
@@ -336,6 +339,21 @@ class _Rules:
             times = [one for one, found in self.scope.made.items() if found.is_time and one != mine]
             what = f"no step is timed as '{name}', so this {sort} would never {_NEVER[key]}"
             self.wrong("never-starts", near, what, suggestion(name, times), name, key)
+
+    def keep(self, name: str, spot: Spot) -> None:
+        """What a text in view ends with is a time that comes later, whatever happens, on this part or on one of its road."""
+        near = spot.stage.steps[spot.step - 1].about.place
+        made = self.scope.made.get(name)
+        if made is None or not made.is_time:
+            times = [one for one, found in self.scope.made.items() if found.is_time]
+            what = f"no step is timed as '{name}', so this would stay in view for good"
+            self.wrong("never-ends", near, what, suggestion(name, times), name, "ends")
+        elif not isinstance(self.scope.reachable(name, replace(spot, shown=True)), FormulaProblem):
+            what = f"'{name}' is recorded by then ({made.where}), so this would never be in view"
+            self.wrong("never-ends", near, what, "name a time that is recorded later", name, "ends")
+        elif why := self.scope.may_never_be(made, spot):
+            what, fix = f"this may stay in view for good: {why}", "name a time that is recorded in any case"
+            self.wrong("never-ends", near, what, fix, name, "ends")
 
     def window(self, step: Window, spot: Spot) -> None:
         self.time(step.starts, step.name, "starts", "window", spot)

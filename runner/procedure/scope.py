@@ -302,6 +302,16 @@ class Scope:
         bare = replace(spot, only_if=())
         return None if spot.shown else _inside_block(made, bare) or _in_rework(made) or _skipped(made)
 
+    def may_never_be(self, made: Made, spot: Spot) -> str:
+        """Why something that is made later may never be made on the parts that belong with the one here, or ''."""
+        here, there = spot.stage.for_each, made.stage.for_each
+        if here not in self.path(there) and there not in self.path(here):
+            return f"'{made.name}' is recorded on each {there}, and this is for {_each(here)}"
+        same_pass = made.stage.title == spot.stage.title
+        problem = _inside_block(made, spot if same_pass else replace(spot, only_if=()))
+        problem = problem or (None if same_pass else _in_rework(made)) or _skipped(made)
+        return problem.what if problem else ""
+
     def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, str]]:
         """
         From where a spot is come to: itself, with '', or for a step of a rework every check that leads there, with

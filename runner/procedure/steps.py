@@ -50,6 +50,7 @@ LONGEST_OPTION = 60
 _ANY = ("key point", "reason", "beware", "show")
 KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "do": ((), ("tick", "timed as", "may skip", "good for")),
+    "keep": (("ends",), ("timed as", "may skip", "good for")),
     "zero": (("on", "within"), ("timed as", "may skip", "good for")),
     "read": (
         ("ask", "unit", "plausible"),
@@ -114,6 +115,11 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
 def _do(item: Item, about: About, context: Context) -> Step | None:
     text = item.text("do")
     return Do(about, text, item.sentences("tick")) if text else None
+
+
+def _keep(item: Item, about: About, context: Context) -> Step | None:
+    text, ends = item.text("keep"), item.text("ends")
+    return Do(about, text, (), ends) if text and ends else None
 
 
 def _zero(item: Item, about: About, context: Context) -> Step | None:
@@ -263,6 +269,7 @@ def _sign_off(item: Item, about: About, context: Context) -> Step | None:
 
 _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "do": _do,
+    "keep": _keep,
     "zero": _zero,
     "read": _read,
     "choose": _choose,
