@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from runner.quantities.quantity import Quantity
 
 EVERY = "every "
+SINCE = " since "
+"""Between two names of times: what `later - earlier` is called as one value, so that nobody takes it for two."""
 
 
 @dataclass(frozen=True, slots=True)

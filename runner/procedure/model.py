@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 from runner.engineering.materials import Property, as_text
-from runner.formula.tree import Tree
+from runner.formula.tree import SINCE, Tree
 from runner.formula.values import Typed
 from runner.quantities.quantity import Quantity
 from runner.quantities.units import Unit
@@ -95,6 +95,8 @@ def parted(name: str, called: Collection[str]) -> tuple[str, str]:
     A name in a formula as the name before its dot and what is asked of that: ('bore', 'upper') of a level of a reading,
     ('EX', 'bore') of a part's value. A name that was taken in has a dot of its own: ('cold.bore', 'upper').
     """
+    if SINCE in name:
+        return name, ""
     owner, _, rest = name.partition(".")
     if owner in called and rest:
         inner, _, rest = rest.partition(".")

@@ -9,6 +9,7 @@ from runner.engineering.materials import Materials
 from runner.procedure import rules
 from runner.procedure.doubts import doubts
 from runner.procedure.findings import Findings
+from runner.procedure.formulas import with_spans
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
 from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
@@ -59,6 +60,7 @@ def read_procedure(
     innermost = lists.parts[-1].name if lists.parts else JOB
     totals = read_totals(head, context)
     reworks = for_their_parts(stages, read_reworks(head, context), totals, innermost)
+    stages, reworks = with_spans(stages, reworks)
     procedure = _procedure(head, lists, roles, stages, reworks, totals, text)
     taken_in = tuple(one.file for one in shared.values())
     procedure = replace(procedure, taken_in=taken_in, called=called_in(procedure.every_stage))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
-from runner.formula.tree import EVERY, FormulaProblem, Name
+from runner.formula.tree import EVERY, SINCE, FormulaProblem, Name
 from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
@@ -176,6 +176,8 @@ class Scope:
         return found
 
     def _look(self, name: str, spot: Spot, asked: tuple[str, ...]) -> Typed | FormulaProblem | None:
+        if SINCE in name:
+            return self._span(name, spot)
         owner, value = self.parted(name)
         self.used |= {owner, value}
         if value:
@@ -197,6 +199,14 @@ class Scope:
             return wrong
         reached = self.reachable(name, spot)
         return reached.typed if isinstance(reached, Made) else reached
+
+    def _span(self, name: str, spot: Spot) -> Typed | FormulaProblem | None:
+        """How long it was between two times, where both are recorded by then."""
+        for one in name.split(SINCE):
+            reached = self.reachable(one, spot)
+            if not isinstance(reached, Made):
+                return reached
+        return Typed(TIME)
 
     def _part(self, level: PartLevel, spot: Spot) -> Typed | FormulaProblem | None:
         """The name of the part in hand, or of one it lies in, as a choice among the names there are."""
@@ -449,7 +459,7 @@ def called_in(stages: Iterable[Stage]) -> frozenset[str]:
 
 def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:
     if made.is_time:
-        fix = "a wait counts from it; formulas don't use it"
+        fix = f"subtract another time from it: {made.name} - … is how long it was between the two"
         return _problem("time", f"'{made.name}' is a moment, not a value", fix)
     if made.what == "text" and not spot.shown:
         return _problem("text", f"'{made.name}' is a text, not a value", "show it beside a step with show:")

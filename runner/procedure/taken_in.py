@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from runner.formula.tree import Is, Name, Tree, names_in, rebuilt
+from runner.procedure.formulas import with_formulas
 from runner.procedure.head import Lists, read_lists
 from runner.procedure.items import Item
-from runner.procedure.model import Formula, Need, Range, Step, TakenFile, Taking, parted
+from runner.procedure.model import Formula, Need, Step, TakenFile, Taking, parted
 from runner.procedure.places import NAMING, Places
 from runner.procedure.scalars import NAME, once
 from runner.quantities.units import unit
@@ -176,15 +177,11 @@ class Taken:
 
     def step(self, step: Step) -> Step:
         """A step of the group as it is done there."""
-        changed: dict[str, Any] = {}
-        for field in fields(step):
-            value = getattr(step, field.name)
-            if isinstance(value, Formula):
-                changed[field.name] = self.formula(value)
-            elif isinstance(value, Range):
-                changed[field.name] = self._range(value)
-            elif field.name in _WORDS and value:
-                changed[field.name] = self._word(value, step.about.place, *_WORDS[field.name])
+        step = with_formulas(step, self.formula)
+        words = {name: getattr(step, name, "") for name in _WORDS}
+        changed: dict[str, Any] = {
+            name: self._word(word, step.about.place, *_WORDS[name]) for name, word in words.items() if word
+        }
         about = replace(
             step.about,
             taken=self.taking,
@@ -198,11 +195,6 @@ class Taken:
             if not self._is_known(name.name):
                 self._outside(name.name, formula.place.right(name.offset, name.length))
         return replace(formula, tree=self._tree(formula.tree))
-
-    def _range(self, limits: Range) -> Range:
-        ends = [self.formula(end) if end else None for end in (limits.low, limits.high)]
-        pair = [self.formula(end) if end else None for end in (limits.tolerance, limits.nominal)]
-        return Range(limits.text, *ends, *pair)
 
     def _tree(self, tree: Tree) -> Tree:
         if isinstance(tree, Name):
