@@ -35,12 +35,9 @@ def arm(job: Job, state: State, key: PassKey, step: AgainstTheClock, stamp: Stam
     left = [text for number, text in enumerate(step.ready, 1) if number not in ticked]
     if left:
         return Refusal(f"not ready yet: {', '.join(left)}", "tick each line by itself")
-    limits = []
-    for formula in (step.useful, step.last):
-        worked = _seconds(job, state, key, formula)
-        if isinstance(worked, Refusal):
-            return worked
-        limits.append(worked)
+    limits = limits_now(job, state, key, step)
+    if isinstance(limits, Refusal):
+        return limits
     useful, last = limits
     if useful <= 0:
         return Refusal(
@@ -53,13 +50,24 @@ def arm(job: Job, state: State, key: PassKey, step: AgainstTheClock, stamp: Stam
             **stamp,
             name=step.name,
             useful_s=round(useful, 3),
-            last_s=round(max(useful, last), 3),
+            last_s=round(last, 3),
             useful=step.useful.text,
             last=step.last.text,
             inputs=inputs_of(found),
             program=job.program,
         )
     ]
+
+
+def limits_now(job: Job, state: State, key: PassKey, step: AgainstTheClock) -> tuple[float, float] | Refusal:
+    """The useful and the last limit in seconds, as they would be kept now; the last one is never the shorter."""
+    limits = []
+    for formula in (step.useful, step.last):
+        worked = _seconds(job, state, key, formula)
+        if isinstance(worked, Refusal):
+            return worked
+        limits.append(worked)
+    return limits[0], max(limits)
 
 
 def _seconds(job: Job, state: State, key: PassKey, formula: Formula) -> float | Refusal:
@@ -177,6 +185,13 @@ def estimate(
     return _stopped(clock, step, step.second_key, float(quantity.si), asked.because.strip(), stamp)
 
 
+def left_for_estimate(state: State, clock: Clock, now: Moment) -> float:
+    """Seconds in which a missed second key can still be put in; nil or less after them, or where none was missed."""
+    if clock.stopped is None or clock.stopped_at is None or clock.stopped.act:
+        return 0.0
+    return ESTIMATE_S - since(state, clock.stopped_at, now).lasted.total_seconds()
+
+
 def route_by_itself(
     job: Job, state: State, key: PassKey, step: AgainstTheClock, now: Moment, stamp: Stamp
 ) -> list[Event]:
@@ -187,10 +202,7 @@ def route_by_itself(
     clock = state.at(key).clocks.get(step.about.number, Clock())
     rework = job.procedure.rework(step.routes[0]) if step.routes else None
     stopped, stands = clock.stopped, state.at(key).failed is not None
-    if stopped is None or not stands or clock.stopped_at is None or rework is None:
-        return []
-    waited = since(state, clock.stopped_at, now).lasted.total_seconds()
-    if not stopped.act and waited < ESTIMATE_S:
+    if stopped is None or not stands or rework is None or left_for_estimate(state, clock, now) > 0:
         return []
     if rework.kind != "rework" or refuse_rework(job, state, key, step.about.number, rework.title):
         return []

@@ -33,11 +33,10 @@ def apply(state: State, event: Event) -> State:
     """The state after one more event."""
     state = _APPLY[type(event)](state, event) if type(event) in _APPLY else state
     marks, last = state.marks, state.last_at
-    if not isinstance(event, _NOBODYS):
-        state = replace(state, acted_at=event.at)
     if last is not None and not same_boot(last, event.at):
         marks = (*marks, last, event.at)
-    return replace(state, positions=state.positions + 1, marks=marks, last_at=event.at)
+    acted_at = state.acted_at if isinstance(event, _NOBODYS) else event.at
+    return replace(state, positions=state.positions + 1, marks=marks, last_at=event.at, acted_at=acted_at)
 
 
 _NOBODYS = e.SittingBegun | e.ShopSeen | e.ClockNoticed | e.WentOutOfDate | e.JobSuspended

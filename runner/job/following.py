@@ -48,7 +48,8 @@ def _next(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
 
 def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
     """The first value, verdict or branch out of date that can be worked anew now."""
-    for stage in job.procedure.every_stage:
+    dated = any(found.out_of_date for found in state.passes.values())
+    for stage in job.procedure.every_stage if dated else ():
         for part in job.parts.at(stage.for_each):
             found = state.at((stage.title, part.path))
             if not found.out_of_date or not is_live(job, state, part):
@@ -59,7 +60,8 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
                     made = _worked(job, state, (stage.title, part.path), step, stamp)
                     if made:
                         return made
-    live = [key for key in state.passes if is_live(job, state, job.part_of(key))]
+    branched = [key for key, found in state.passes.items() if found.branches]
+    live = [key for key in branched if is_live(job, state, job.part_of(key))]
     return turned(job, state, live, stamp)
 
 
@@ -115,7 +117,7 @@ def _done(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
             and next_step(job, state, key) is None
         ):
             return e.PassDone(**stamp, stage=key[0], part=key[1])
-    if is_complete(job, state) and not state.completed:
+    if not state.completed and is_complete(job, state):
         return e.JobCompleted(**stamp)
     return None
 

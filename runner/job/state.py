@@ -116,6 +116,9 @@ class Pass:
     people: frozenset[str] = frozenset()
 
 
+_NOT_BEGUN = Pass()
+
+
 @dataclass(frozen=True, slots=True)
 class State:
     """Where a job stands. `positions` is how many events made it so."""
@@ -166,4 +169,4 @@ class State:
         return self.opened is not None and self.opened.rehearsal
 
     def at(self, key: PassKey) -> Pass:
-        return self.passes.get(key, Pass())
+        return self.passes.get(key, _NOT_BEGUN)

@@ -27,7 +27,6 @@ def bearer(job: Job, part: Part, total: Total) -> str:
 def grown(state: State, total: Total, path: str, by: float, because: str, stamp: Stamp) -> e.TotalGrew:
     """A total of a part grown by so much."""
     sum_ = state.totals.get((path, total.name), 0.0) + by
-    shown_in = minutes() if total.over else total.most.unit
     most = float(total.most.si)
     return e.TotalGrew(
         at=stamp["at"],
@@ -36,11 +35,17 @@ def grown(state: State, total: Total, path: str, by: float, because: str, stamp:
         part=path,
         by_si=by,
         sum_si=sum_,
-        shown=show(sum_, shown_in, fine_step(shown_in)),
+        shown=amount(total, sum_),
         most=total.most.typed,
         over=sum_ - most > NEAR * most,
         because=because,
     )
+
+
+def amount(total: Total, si: float) -> str:
+    """So much of a total as it is shown: time in minutes, all else in the unit of its limit."""
+    shown_in = minutes() if total.over else total.most.unit
+    return show(si, shown_in, fine_step(shown_in))
 
 
 def added(job: Job, state: State, event: Event) -> e.TotalGrew | None:

@@ -12,10 +12,10 @@ from runner.job import events as e
 from runner.job.decide import decide
 from runner.job.events import Event
 from runner.job.instruments import in_use
-from runner.job.intents import ChangePerson, Intent, Suspend, Type
+from runner.job.intents import ChangePerson, Intent, Notice, Suspend, Type
 from runner.job.job import Refusal
 from runner.job.waits import time_left
-from runner.procedure.model import Read, Wait, Zero
+from runner.procedure.model import Read, Soak, Wait, Zero
 from runner.screen import asking
 from runner.screen.asking import InTurn, Question, WithPin
 from runner.screen.outcomes import entered_in, kept_rows, not_kept_rows, refused_rows, went_rows
@@ -129,13 +129,28 @@ class Acting:
     def try_again(self) -> bool:
         return self._show(self.at_work.try_again)
 
+    def notice(self) -> None:
+        """What time alone has brought about is noted, while a clock runs; a question that is open stays open."""
+        passes = self.at_work.state.passes.values()
+        if self.at_work.is_waiting or not any(
+            one.started for found in passes for one in found.clocks.values()
+        ):
+            return
+        question, held = self.question, self._held
+        self._held = None
+        outcome = self._handed_over(lambda: self.at_work.act(Notice()))
+        if isinstance(outcome, NotKept) or (isinstance(outcome, Kept) and outcome.events):
+            self._handed = ""
+            self._tell(outcome)
+        self.question, self._held = question, held
+
     def _comes_first(self, intent: Intent) -> Question | None:
         """What must be said before an act: who is at the bench, and with which of the shop's instruments."""
         view = self.view
         if view.is_nobody_there and not isinstance(intent, ChangePerson | Suspend):
             return asking.person()
         step = view.step
-        if not isinstance(intent, Type) or not isinstance(step, Read | Zero):
+        if not isinstance(intent, Type) or not isinstance(step, Read | Zero | Soak):
             return None
         there = view.job.shop.of_kind(step.instrument)
         if len(there) > 1 and isinstance(in_use(view.job, view.state, step.instrument), Refusal):
@@ -148,10 +163,15 @@ class Acting:
 
     def _show(self, handed: Callable[[], Outcome]) -> bool:
         """Hand an act over and tell what came of it; whether what was typed is used up."""
+        return self._tell(self._handed_over(handed))
+
+    def _handed_over(self, handed: Callable[[], Outcome]) -> Outcome:
         try:
-            outcome = handed()
+            return handed()
         except RunnerError as fault:
-            outcome = NotKept(fault.what, fault.fix)
+            return NotKept(fault.what, fault.fix)
+
+    def _tell(self, outcome: Outcome) -> bool:
         match outcome:
             case Kept(events):
                 return self._show_kept(events)

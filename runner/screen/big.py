@@ -14,6 +14,8 @@ _FONT = {
     "/": "1 1 2 4 4", "-": "0 0 7 0 0", ".": "0 0 0 0 2", "_": "0 0 0 0 7", ":": "0 2 0 2 0", " ": "0 0 0 0 0",
 }  # fmt: skip
 # Each letter is five rows of three dots, a row as the sum of 4, 2 and 1.
+_NARROW = ".:"
+"""Signs that are one dot wide."""
 _HALVES = {(0, 0): " ", (1, 0): "▀", (0, 1): "▄", (1, 1): "█"}
 
 
@@ -33,3 +35,24 @@ def big(text: str, style: str = "part") -> list[Row]:
 
 def big_width(text: str) -> int:
     return 4 * len(text)
+
+
+def huge(text: str, scale: int, style: str = "part") -> list[Row]:
+    """Figures whose every dot is `scale` lines high and twice as many columns wide, five dots high; a point takes one dot."""
+    shapes = [([int(one) for one in _FONT[letter].split()], letter) for letter in text]
+    lines: list[Row] = []
+    for at in range(5):
+        dots = "".join(_dots(rows[at], letter) for rows, letter in shapes)
+        line = "".join(("█" if dot == "1" else " ") * 2 * scale for dot in dots).rstrip()
+        lines += [[(line, style)]] * scale
+    return lines
+
+
+def _dots(bits: int, letter: str) -> str:
+    return f"{bits >> 1 & 1}0" if letter in _NARROW else f"{bits:03b}0"
+
+
+def huge_scale(text: str, width: int, height: int) -> int:
+    """The largest scale at which the figures fit, at least 1."""
+    columns = sum(2 if letter in _NARROW else 4 for letter in text) - 1
+    return max(1, min(height // 5, width // (2 * columns)))

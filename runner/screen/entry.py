@@ -31,7 +31,7 @@ class Bench(Protocol):
     """What the entry line tells, and whom it asks: the screen it stands on."""
 
     def wants(self, key: str) -> bool:
-        """Whether a key pressed on the empty line is an act and not the beginning of a text."""
+        """Whether a key pressed on the empty line is an act and not the beginning of a text; Enter is asked about as well."""
 
     def press(self, key: str) -> None: ...
 
@@ -62,7 +62,10 @@ class Entry(Input):
         if event.key in ("enter", "ctrl+j", "ctrl+m", "tab"):
             event.stop()
             event.prevent_default()
-            self._hand_over()
+            if event.key != "tab" and not self.value and self.bench.wants("enter"):
+                self.bench.press("enter")
+            else:
+                self._hand_over()
             return
         if event.key == "escape":
             event.stop()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from runner.job.intents import Type
-from runner.procedure.model import Choose, HoldPoint, Read, SignOff, Step, Zero
+from runner.procedure.model import Choose, HoldPoint, Read, SignOff, Soak, Step, Zero
 from runner.screen.asking import Question
 from runner.screen.keys import Act
 from runner.screen.rows import Row, cut, row, width_of, wrapped
@@ -69,7 +69,7 @@ def _before(view: View, acts: Sequence[Act]) -> list[Hint]:
         return []
     if (
         view.takes_text
-        or isinstance(view.step, Zero)
+        or isinstance(view.step, Zero | Soak)
         or (isinstance(view.step, Read) and not view.out_of_date)
     ):
         return [("type it, Enter", "enters")]
@@ -84,6 +84,8 @@ def wanted(step: Step | None) -> str:
             return f"A reading is wanted: {ask}"
         case Zero(instrument=instrument):
             return f"What the {instrument} reads is wanted."
+        case Soak(ask=ask):
+            return f"Readings of the soak are wanted: {ask}"
         case Choose(ask=ask):
             return f"One of the options is wanted: {ask}"
         case HoldPoint():

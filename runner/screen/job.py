@@ -10,7 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.job.intents import ChangePerson, StartPass, Type
-from runner.procedure.model import Read, Write, Zero
+from runner.procedure.model import Read, Soak, Write, Zero
 from runner.screen import hints, keys, painting
 from runner.screen.acting import Acting
 from runner.screen.asking import Question, make_load
@@ -26,6 +26,8 @@ from runner.shop.people import same_person
 
 REPEAT_S = 0.4
 """Seconds within which the same act key again is a held key, not a second press."""
+TICK_S = 0.1
+"""Seconds from one look at the clock to the next; but while a clock runs, only each tenth is painted."""
 _SCROLLING = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
 _ASIDE = {"left": -1, "right": 1}
 """Keys that turn the board to other parts; elsewhere they are the entry line's."""
@@ -39,7 +41,7 @@ class JobScreen(Screen[None]):
         self.at_work, self.look, self.who = at_work, look, who
         self.acting = Acting(at_work, lambda text: self.query_one(Entry).put_back(text), lambda: self.width)
         self.over = ""
-        self.marked = self.scrolled = 0
+        self.marked = self.scrolled = self._ticks = 0
         self._pressed = ("", float("-inf"))
         self._is_typing = False
         self._drawn: dict[str, list[Row]] = {}
@@ -56,14 +58,16 @@ class JobScreen(Screen[None]):
         if self.who and is_another and not self.at_work.state.released:
             self.acting.do(ChangePerson(self.who))
         self.paint()
-        self.set_interval(1.0, self.tick)
+        self.set_interval(TICK_S, self.tick)
 
     def on_resize(self) -> None:
         self.paint()
 
     def tick(self) -> None:
-        """Repaints what time alone changes; counts nothing."""
-        if self.is_attached and self.is_current:
+        """Has noted what time alone has brought about, and repaints what it changes; counts nothing."""
+        self._ticks += 1
+        if self.is_attached and self.is_current and (self._ticks % 10 == 0 or self.view.is_racing):
+            self.acting.notice()
             self.paint()
 
     @property
@@ -82,6 +86,9 @@ class JobScreen(Screen[None]):
         return bool(self.question and self.question.is_secret)
 
     def wants(self, key: str) -> bool:
+        is_racing = self.view.is_racing and not (self.question or self.at_work.is_waiting)
+        if is_racing or key == "enter":
+            return is_racing
         # Where nothing may be typed every key is wanted, so that no text piles up unseen or keeps r from being a key.
         if self.look.is_too_small(self.app.size) or self.at_work.is_waiting:
             return True
@@ -96,7 +103,9 @@ class JobScreen(Screen[None]):
     def press(self, key: str) -> None:
         key = key.lower()  # with the capitals locked it is the same key
         is_quick = self.at_work.now.boot - self._pressed[1] < REPEAT_S
-        if key in _ASIDE or key in _SCROLLING:
+        if self.view.is_racing and not (self.question or self.at_work.is_waiting):
+            self._race(key, is_quick)
+        elif key in _ASIDE or key in _SCROLLING:
             self.scroll_by(key)
         elif is_quick and (key == self._pressed[0] or self._is_typing):
             if key != self._pressed[0] and not self.question:
@@ -109,6 +118,15 @@ class JobScreen(Screen[None]):
         # Reckoned from the end of the act: on a slow disk the repeats of a held key have queued up meanwhile.
         self._pressed = (key, self.at_work.now.boot)
         self.paint()
+
+    def _race(self, key: str, is_quick: bool) -> None:
+        """
+        A key while the clock is armed or runs: space and Enter are the one key, what isn't told does nothing. Neither does
+        a key close behind another, which is one held down or a gauge that sends a reading.
+        """
+        act = keys.by_key(self.view, "space" if key == "enter" else key)
+        if act and not is_quick:
+            self._carry_out(act.does, key)
 
     def _act_on(self, key: str) -> bool:
         """Whether the key did anything."""
@@ -173,7 +191,7 @@ class JobScreen(Screen[None]):
         if view.over in OVER:
             self.acting.complain(f"Esc goes back to the step first; '{text}' was not entered")
             return False
-        if view.shows == "step" and isinstance(view.step, Read | Zero | Write):
+        if view.shows == "step" and isinstance(view.step, Read | Zero | Soak | Write):
             return self.acting.do(Type(text))
         self.acting.complain(f"'{text}' was typed, and no reading is wanted here; nothing was entered")
         return False

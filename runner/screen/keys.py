@@ -8,7 +8,9 @@ from string import ascii_lowercase
 from runner.job import events as e
 from runner.job.intents import (
     Acknowledge,
+    Arm,
     CallWitness,
+    ClockKey,
     Confirm,
     ConfirmPrerequisite,
     Intent,
@@ -17,26 +19,28 @@ from runner.job.intents import (
     Type,
 )
 from runner.job.nonconformance import is_cleared, may_permit, ways_out
-from runner.job.state import PassKey
+from runner.job.state import PassKey, Soaking
 from runner.procedure.model import (
+    AgainstTheClock,
     Choose,
     Do,
     HoldPoint,
     NotBefore,
     Read,
     SignOff,
+    Soak,
     Step,
     Wait,
     WitnessPoint,
     Write,
     Zero,
 )
-from runner.screen import asking, gates, going_back
+from runner.screen import asking, gates, going_back, timed
 from runner.screen.asking import Question
 from runner.screen.view import OVER, View
 
 FUNCTION_KEYS = {
-    "u": "f2", "b": "f3", "s": "f4", "h": "f5", "c": "f6", "w": "f7", "n": "f8", "q": "f9", "p": "f10", "x": "f12",
+    "u": "f2", "b": "f3", "s": "f4", "h": "f5", "c": "f6", "w": "f7", "n": "f8", "q": "f9", "p": "f10", "f": "f11", "x": "f12",
 }  # fmt: skip
 """Where letters are a text, the same acts by these."""
 
@@ -80,7 +84,7 @@ class Act:
 
 def acts(view: View) -> list[Act]:
     """Every key that does something now, in the order in which they are told; on function keys where letters are a text."""
-    found = _acts(view)
+    found = _of_race(view) if view.is_racing else [*_acts(view), *_of_rehearsal(view)]
     if not view.takes_text:
         return found
     return [Act(FUNCTION_KEYS[one.key], one.words, one.does) for one in found if one.key in FUNCTION_KEYS]
@@ -131,6 +135,20 @@ def _acts(view: View) -> list[Act]:
             return [release, back, working, person, over, suspend, leave]
     parts = Act("p", "parts", Show("board"))
     return _with_options(view, [*_of_step(view), back, parts, working, steps, person, over, suspend, leave])
+
+
+def _of_race(view: View) -> list[Act]:
+    """While hands are busy there is one key, and before that one more which stands the clock down."""
+    step, clock = view.clock
+    if clock.started:
+        return [Act("space", step.second_key, ClockKey())]
+    return [Act("space", step.first_key, ClockKey()), Act("x", "stand it down", timed.stand_down())]
+
+
+def _of_rehearsal(view: View) -> list[Act]:
+    state = view.state
+    goes_on = not (state.released or state.handed_over or view.over in OVER)
+    return [Act("f", "hurry", timed.hurry())] if state.is_rehearsal and goes_on else []
 
 
 def _with_options(view: View, others: list[Act]) -> list[Act]:
@@ -199,6 +217,11 @@ def _of_failure(view: View, key: PassKey, step: Step) -> list[Act]:
         line = "measure again, with a reason; the first reading stays on the record"
         found.append(Act("m", "", question, line))
     routes = ", ".join(getattr(step, "routes", ()))
+    if isinstance(step, AgainstTheClock) and isinstance(state.at(key).failed, e.ClockStopped):
+        _, clock = view.clock
+        if clock.stopped and not clock.stopped.act:
+            line = f"it was done in time and only the key was missed: put in the seconds of '{step.name}'"
+            found.append(Act("e", "", timed.estimate(step.name), line))
     lines = {
         "n": f"nonconforming, which locks this part{f'; then it is decided: {routes}' if routes else ''}",
         "c": "cannot measure",
@@ -235,6 +258,16 @@ def _of_kind(view: View, key: PassKey, step: Step) -> list[Act]:
             made = state.at(key).ticks.get(step.about.number, frozenset())
             number = next((one for one in range(1, len(ticks) + 1) if one not in made), len(ticks))
             return [Act("space", "ticks the marked line", Tick(number))]
+        case AgainstTheClock():
+            return _of_clock(view, key, step)
+        case Soak(instrument=kind):
+            gauge = asking.which_gauge(job, kind, view.now) if len(job.shop.of_kind(kind)) > 1 else None
+            found = [Act("i", f"which {kind}", gauge)] if gauge else []
+            if state.at(key).soaks.get(step.about.number, Soaking()).last:
+                found.append(Act("d", "oven opened", timed.open_door()))
+            if job.parts.members(job.part_of(key)):
+                found.append(Act("o", "take a part out", timed.take_out(job, job.part_of(key))))
+            return found
         case Wait() | NotBefore():
             return [Act("space", "goes on when it is over", Confirm())]
         case Read(instrument=kind) | Zero(instrument=kind):
@@ -251,6 +284,22 @@ def _of_kind(view: View, key: PassKey, step: Step) -> list[Act]:
             return [Act("g", "sign", gates.sign(step))]
         case _:
             return []
+
+
+def _of_clock(view: View, key: PassKey, step: AgainstTheClock) -> list[Act]:
+    """Before it is armed each line of the list, then the key that arms; while it is held down none."""
+    _, clock = view.clock
+    if clock.stopped:
+        return []
+    made = view.state.at(key).ticks.get(step.about.number, frozenset())
+    number = next((one for one in range(1, len(step.ready) + 1) if one not in made), None)
+    if number:
+        return [Act("space", "ticks the marked line", Tick(number))]
+    return [
+        Act(
+            "y", "arm the clock", Arm(), f"arms it; from then only the key for {step.first_key} does anything"
+        )
+    ]
 
 
 def _of_witness(view: View, key: PassKey, step: WitnessPoint) -> list[Act]:

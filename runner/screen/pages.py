@@ -18,13 +18,15 @@ _MOST_KEPT = 3
 """Lines; the handover page has them all."""
 
 
-def head(job: Job, state: State, due: str, is_nobody_there: bool, width: int) -> list[Row]:
+def head(job: Job, state: State, due: Row, is_nobody_there: bool, width: int) -> list[Row]:
     """
     Always in view: procedure and revision, job, part in large, stage, step n of m, who, what is due next, and what was
     allowed on the part.
     """
     procedure = job.procedure
     marks = [f"job {job.number}"]
+    if state.is_rehearsal:
+        marks.append("REHEARSAL")
     if state.opened and state.opened.invented:
         marks.append("INVENTED DATA")
     if job.alone:
@@ -39,7 +41,7 @@ def head(job: Job, state: State, due: str, is_nobody_there: bool, width: int) ->
     facts = [
         row(*_where(job, state)),
         row(*_who(state, is_nobody_there)),
-        row(*_due(due)),
+        due,
     ]
     marks_on = [*_allowed(job, state, width), *_kept(job, state, width)]
     if big_width(part) > width // 2:
@@ -82,10 +84,6 @@ def _where(job: Job, state: State) -> list[tuple[str, str]]:
     count = len(job.stage_of(key).steps)
     number = step.about.number if step else count
     return [(key[0], "strong"), (f"   step {number} of {count}", "")]
-
-
-def _due(due: str) -> list[tuple[str, str]]:
-    return [("next due ", "dim"), (due, "strong")] if due else [("no wait is running", "dim")]
 
 
 def prerequisites(job: Job, state: State, width: int) -> list[Row]:

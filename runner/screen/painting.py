@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
 from runner.job import events as e
+from runner.job.due import running
 from runner.job.state import PassKey
-from runner.procedure.model import Read, Zero
+from runner.procedure.model import Read, Soak, Zero
 from runner.screen import handover, pages, steps
+from runner.screen.against_the_clock import race
 from runner.screen.asking import Question
 from runner.screen.board import board
 from runner.screen.keys import Act
@@ -16,17 +17,23 @@ from runner.screen.rows import EMPTY, Row, beside, row, window
 from runner.screen.step_list import steps_list
 from runner.screen.verdicts import just_worked
 from runner.screen.view import View, in_sight, out_of_sight
-from runner.session.at_work import ReadJob
-from runner.session.shelf import due_words, waits
+from runner.session.shelf import due_words
 
 SIDE_FROM = 110
 """Columns from which the list of steps stands beside the step."""
 
 
 def head(view: View, width: int) -> list[Row]:
-    due = next(iter(waits(ReadJob(Path(), view.job, view.state, (), ()), view.now)), None)
-    words = due_words(due, view.job.zone, view.now) if due else ""
-    return pages.head(view.job, view.state, words, view.is_nobody_there, width)
+    return pages.head(view.job, view.state, _next_due(view), view.is_nobody_there, width)
+
+
+def _next_due(view: View) -> Row:
+    """What time runs for soonest; while an act runs against the clock that one is all that counts."""
+    due = None if view.is_racing else next(iter(running(view.job, view.state, view.now)), None)
+    if due is None:
+        return [] if view.is_racing else row(("no wait is running", "dim"))
+    words = due_words(due, view.job.zone, view.now)
+    return row((words, "bad")) if due.is_over else row(("next due ", "dim"), (words, "strong"))
 
 
 def body(
@@ -37,6 +44,8 @@ def body(
     job, state = view.job, view.state
     key = state.in_hand or _last_key(view)
     match view.shows:
+        case "race":
+            return race(view, width, height), 0
         case "step":
             return _pass(view, acts, width, height, scrolled)
         case "board":
@@ -92,6 +101,6 @@ def placeholder(view: View, question: Question | None) -> str:
     if view.takes_text:
         return "type the text"
     step = view.step
-    if not isinstance(step, Read | Zero) or (view.out_of_date and isinstance(step, Read)):
+    if not isinstance(step, Read | Zero | Soak) or (view.out_of_date and isinstance(step, Read)):
         return ""
     return f"type the reading in {step.unit.symbol}"

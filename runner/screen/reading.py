@@ -17,16 +17,16 @@ def read(job: Job, state: State, key: PassKey, step: Read, width: int) -> list[R
     lines = wrapped(step.ask, width, "strong")
     band = _band(job, state, key, step.plausible, step.unit)
     lines.append(row("in ", (step.unit.symbol, "ask"), (f" · plausible {band}", "dim")))
-    lines += _with(job, state, step.instrument, width)
+    lines += with_instrument(job, state, step.instrument, width)
     lines.append(EMPTY)
     part = job.part_of(key).path
     known = state.known.get((part, step.name))
     typed = [point.typed for point in known.points] if known else []
     lines += _points(step, typed, width)
-    return [*lines, *_asked(state, key, width)]
+    return [*lines, *asked_again(state, key, width)]
 
 
-def _asked(state: State, key: PassKey, width: int) -> list[Row]:
+def asked_again(state: State, key: PassKey, width: int) -> list[Row]:
     """An entry that counts only once it is typed again, and why."""
     asked = state.at(key).questioned
     if not asked:
@@ -35,7 +35,7 @@ def _asked(state: State, key: PassKey, width: int) -> list[Row]:
     return wrapped(f"{why} Type it again if it is so.", width, "bad", first="? ")
 
 
-def _with(job: Job, state: State, kind: str, width: int) -> list[Row]:
+def with_instrument(job: Job, state: State, kind: str, width: int) -> list[Row]:
     """The instrument: which one of the shop's, and until when its calibration is good."""
     if not kind:
         return []
@@ -102,8 +102,8 @@ def zero(job: Job, state: State, key: PassKey, step: Zero, width: int) -> list[R
     lines.append(
         row("in ", (step.unit.symbol, "ask"), (f" · within {step.within.text}, which is {wanted}", "dim"))
     )
-    lines += _with(job, state, step.instrument, width)
+    lines += with_instrument(job, state, step.instrument, width)
     failed = state.at(key).failed
     if isinstance(failed, e.ZeroRead):
         lines += [EMPTY, *wrapped(failed.sentence, width, "bad", first="✗ ")]
-    return [*lines, *_asked(state, key, width)]
+    return [*lines, *asked_again(state, key, width)]

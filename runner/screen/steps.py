@@ -9,15 +9,28 @@ from runner.job.events import Ref
 from runner.job.following import waits_for
 from runner.job.holds import witness_left
 from runner.job.job import Job
-from runner.job.moments import Moment, clock_words, span_words
+from runner.job.moments import clock_words, span_words
 from runner.job.passes import refusal_to_begin, to_acknowledge
 from runner.job.rounds import round_words
 from runner.job.state import PassKey, State
 from runner.job.values import find, known_outward
-from runner.job.waits import time_left
 from runner.paper.record import kind_words, says
-from runner.procedure.model import Choose, Do, HoldPoint, Read, SignOff, Step, Wait, WitnessPoint, Write, Zero
-from runner.screen.big import big
+from runner.procedure.model import (
+    AgainstTheClock,
+    Choose,
+    Do,
+    HoldPoint,
+    NotBefore,
+    Read,
+    SignOff,
+    Soak,
+    Step,
+    Wait,
+    WitnessPoint,
+    Write,
+    Zero,
+)
+from runner.screen import against_the_clock, timers
 from runner.screen.hazards import boxes, in_one_line
 from runner.screen.hints import told
 from runner.screen.keys import Act
@@ -33,7 +46,8 @@ def page(view: View, acts: Sequence[Act], width: int) -> list[Row]:
     assert key is not None and step is not None
     if view.is_stopped:
         return stopped(view, acts, width)
-    lines = [*_hazards(view, key, step, width), *_out_of_date(view, key, step, width)]
+    lines = [*timers.strip(view, key, step, width), *_hazards(view, key, step, width)]
+    lines += _out_of_date(view, key, step, width)
     stage = view.job.stage_of(key)
     if not view.state.at(key).done_steps and stage.reason:
         lines += wrapped(stage.reason, width, "dim", first="why  ")
@@ -104,7 +118,18 @@ def _step(view: View, key: PassKey, step: Step, acts: Sequence[Act], width: int)
         case Do():
             lines = _do(state, key, step, width)
         case Wait():
-            lines = _wait(job, state, key, step, view.now, width)
+            lines = timers.wait(view, key, step, width)
+        case NotBefore():
+            lines = timers.not_before(view, key, step, width)
+        case Soak():
+            lines = timers.soak(view, key, step, width)
+        case AgainstTheClock():
+            _, clock = view.clock
+            lines = (
+                against_the_clock.holding(view, step, clock, width)
+                if clock.stopped
+                else against_the_clock.preparing(view, key, step, width)
+            )
         case Choose(ask=ask):
             lines = wrapped(ask, width, "strong")
         case Write(ask=ask):
@@ -165,42 +190,6 @@ def _do(state: State, key: PassKey, step: Do, width: int) -> list[Row]:
             )
         )
     return lines
-
-
-def _wait(job: Job, state: State, key: PassKey, step: Wait, now: Moment, width: int) -> list[Row]:
-    lines = wrapped(f"Wait: {step.name}, at least {step.least.typed} from {step.starts}", width, "strong")
-    lines += wrapped(step.source, width, "dim", first="source  ")
-    left = time_left(job, state, key, step, now)
-    if left is None:
-        return [*lines, row((f"'{step.starts}' has not been done", "bad"))]
-    lasted, rest, note = left
-    if rest.total_seconds() > 0:
-        lines += [EMPTY, *big(span_digits(rest.total_seconds()), "part"), EMPTY]
-        lines.append(
-            row(
-                "over at ",
-                (clock_words(now.utc + rest, job.zone, now.utc), "strong"),
-                f", {span_words(lasted)} have passed; other parts may be worked on meanwhile",
-            )
-        )
-    else:
-        lines += [
-            EMPTY,
-            row(
-                ("✓ over ", "good"),
-                f"since {clock_words(now.utc + rest, job.zone, now.utc)}; {span_words(lasted)} have passed. ",
-                ("space", "mark"),
-                " goes on",
-            ),
-        ]
-    return [*lines, *(wrapped(note, width, "bad", first="! ") if note else [])]
-
-
-def span_digits(seconds: float) -> str:
-    """A countdown in digits, rounded up so that it never shows nil early: '1:59:59', '14:59'."""
-    whole = -int(-seconds // 1)
-    hours, rest = divmod(whole, 3600)
-    return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
 
 
 def _shown(job: Job, state: State, key: PassKey, step: Step) -> list[Row]:

@@ -6,10 +6,16 @@ from collections.abc import Sequence
 
 from runner.job import events as e
 from runner.paper.words import bounds
+from runner.procedure.model import AgainstTheClock
+from runner.screen.against_the_clock import missed
+from runner.screen.big import big, huge
 from runner.screen.hints import told
 from runner.screen.keys import Act
 from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 from runner.screen.view import View
+
+WIDE = 100
+"""Columns from which a missed act is told in letters for the other end of the shop."""
 
 
 def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
@@ -25,8 +31,12 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
             lines += [*([[(bar, ""), (f"  {_limits(failed)}", "dim")]] if bar else []), EMPTY]
         case e.NotWorked(sentence=sentence):
             lines += [row((" ✗ CAN'T BE WORKED OUT ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
-        case e.SoakStopped(sentence=sentence) | e.ClockStopped(sentence=sentence):
+        case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
             lines += [row((" ✗ STOPPED ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
+        case e.ClockStopped() as stopped_at:
+            word = "LATE" if stopped_at.act else "MISSED"
+            lines += [*(huge(word, 2, "bad") if width >= WIDE else big(word, "bad")), EMPTY]
+            lines += [*wrapped(stopped_at.sentence, width, "bad"), *_by_itself(view, width), EMPTY]
         case e.SecondReadingDisagrees() as failed:
             lines.append(
                 row((" ✗ READ OTHERWISE ", "mark"), (f"  '{failed.title}' is not released", "strong"))
@@ -42,6 +52,11 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
         else:
             lines.append(row("This pass stands; other parts go on meanwhile."))
     return [*lines, *told(acts, width)]
+
+
+def _by_itself(view: View, width: int) -> list[Row]:
+    step = view.step
+    return missed(view, view.clock[1], step.routes, width) if isinstance(step, AgainstTheClock) else []
 
 
 def _limits(check: e.CheckDecided) -> str:

@@ -12,8 +12,8 @@ from runner.job.events import Event, Ref
 from runner.job.job import Job
 from runner.job.moments import Moment
 from runner.job.passes import is_stopped, next_step, to_acknowledge
-from runner.job.state import PassKey, State
-from runner.procedure.model import HoldPoint, Read, Step, Write
+from runner.job.state import Clock, PassKey, State
+from runner.procedure.model import AgainstTheClock, HoldPoint, Read, Step, Write
 
 OVER = ("working", "steps")
 """Pages that are laid over the step and only read."""
@@ -43,6 +43,8 @@ class View:
     def shows(self) -> str:
         """Which page is in view."""
         state = self.state
+        if self.is_racing:
+            return "race"
         if self.over in OVER:
             return self.over
         if state.released:
@@ -56,6 +58,21 @@ class View:
         if self.over == "board" or (state.in_hand is None and not state.completed):
             return "board"
         return "completed" if state.completed else "step"
+
+    @property
+    def clock(self) -> tuple[AgainstTheClock, Clock]:
+        """The act against the clock in hand, and how far it has come; only where one is in hand."""
+        step = self.step
+        assert isinstance(step, AgainstTheClock) and self.key
+        return step, self.state.at(self.key).clocks.get(step.about.number, Clock())
+
+    @property
+    def is_racing(self) -> bool:
+        """Whether the act in hand is armed or runs against the clock, so that only its keys do anything."""
+        if not isinstance(self.step, AgainstTheClock) or self.is_stopped:
+            return False
+        _, clock = self.clock
+        return clock.armed is not None and clock.stopped is None
 
     @property
     def is_nobody_there(self) -> bool:

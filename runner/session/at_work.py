@@ -12,7 +12,7 @@ import runner
 from runner.engineering.materials import NotATable
 from runner.engineering.materials import read as read_materials
 from runner.job.decide import decide, has_pass
-from runner.job.events import Event, JobOpened, PassEvent, StepEvent
+from runner.job.events import Event, JobOpened, LoadLeft, LoadMade, PassEvent, StepEvent
 from runner.job.fold import fold
 from runner.job.intents import BeginSitting, Intent, SeeShop, whose
 from runner.job.job import Job, Refusal
@@ -265,6 +265,9 @@ def _fit(path: Path, job: Job, events: Sequence[Event]) -> None:
     steps = {stage.title: len(stage.steps) for stage in job.procedure.every_stage}
     for number, event in enumerate(events, 1):
         fits = not isinstance(event, JobOpened) or number == 1
+        if isinstance(event, LoadMade | LoadLeft):
+            fits = _fits_load(job, event)
+            job = job.as_loaded(fold([event], State(loads=job.parts.loads)).loads) if fits else job
         if isinstance(event, PassEvent):
             fits = has_pass(job, (event.stage, event.part))
         if fits and isinstance(event, StepEvent):
@@ -275,6 +278,15 @@ def _fit(path: Path, job: Job, events: Sequence[Event]) -> None:
                 "fetch the last good copy of the file",
                 NO_JOURNAL,
             )
+
+
+def _fits_load(job: Job, event: LoadMade | LoadLeft) -> bool:
+    """Whether a load is of a kind and of parts that the job has, or is there to be left."""
+    if isinstance(event, LoadLeft):
+        return event.name in job.parts.loads
+    return job.parts.is_load(event.kind) and all(
+        job.parts.find(job.parts.put_in(event.kind), path) for path in event.parts
+    )
 
 
 def _events(path: Path, rows: Sequence[KeptRow]) -> list[Event]:

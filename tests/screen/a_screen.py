@@ -77,10 +77,11 @@ def a_job(
     alone: bool = False,
     invented: bool = False,
     ready: bool = True,
+    rehearsal: bool = False,
 ) -> AtWork:
     """A job on the small frame, open for work, its prerequisites confirmed, these acts done and times gone by."""
     made = of or procedure()
-    asked = Opening(path.stem, FITTER, {level: tuple(named)}, alone, invented)
+    asked = Opening(path.stem, FITTER, {level: tuple(named)}, alone, invented, rehearsal=rehearsal)
     at_work = AtWork.open(path, made, asked, clock)
     if ready:
         do(at_work, *(ConfirmPrerequisite(at) for at in range(1, len(made.prerequisites) + 1)))

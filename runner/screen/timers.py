@@ -1,0 +1,169 @@
+"""Pages of what time rules: a wait, a time of day or a condition, a soak; and what else runs on the part in hand."""
+
+from __future__ import annotations
+
+from runner.formula.explain import with_values
+from runner.formula.values import CannotBeWorked
+from runner.job.due import due_at, running
+from runner.job.limits import band_words, limits_for
+from runner.job.moments import clock_words, span_words
+from runner.job.soaks import places, wanted_now
+from runner.job.state import PassKey, Soaking
+from runner.job.totals import amount, bearer
+from runner.job.values import find_all
+from runner.job.waits import time_left, time_of_day
+from runner.procedure.model import NotBefore, Range, Soak, Step, Wait
+from runner.screen.big import big
+from runner.screen.reading import asked_again, with_instrument
+from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
+from runner.screen.view import View
+from runner.session.shelf import due_words
+
+
+def wait(view: View, key: PassKey, step: Wait, width: int) -> list[Row]:
+    lines = wrapped(f"Wait: {step.name}, at least {step.least.typed} from {step.starts}", width, "strong")
+    lines += wrapped(step.source, width, "dim", first="source  ")
+    left = time_left(view.job, view.state, key, step, view.now)
+    if left is None:
+        return [*lines, row((f"'{step.starts}' has not been done", "bad"))]
+    lasted, rest, note = left
+    over = clock_words(view.now.utc + rest, view.job.zone, view.now.utc)
+    passed = f"{span_words(lasted)} have passed"
+    return [*lines, *_until(rest.total_seconds(), over, passed), *_doubt(note, width)]
+
+
+def not_before(view: View, key: PassKey, step: NotBefore, width: int) -> list[Row]:
+    job, state = view.job, view.state
+    if step.condition:
+        lines = wrapped(f"Not before {step.condition.text}", width, "strong")
+        lines += wrapped(step.source, width, "dim", first="source  ")
+        try:
+            found = find_all(job, state, job.part_of(key), [step.condition.tree])
+            shown = {name: one.shown for name, one in found.items()}
+            lines += wrapped(with_values(step.condition.text, step.condition.tree, shown), width, "part")
+        except CannotBeWorked as why:
+            lines += wrapped(str(why), width, "bad")
+        return [*lines, row(("space", "mark"), " goes on where it is so; else read again later")]
+    lines = wrapped(
+        f"Not before {step.clock}: {step.name}, the first one after {step.starts}", width, "strong"
+    )
+    lines += wrapped(step.source, width, "dim", first="source  ")
+    due, rest, note = time_of_day(job, state, key, step, view.now)
+    if due is None:
+        return [*lines, row((f"'{step.starts}' has not been done", "bad"))]
+    over = clock_words(due, job.zone, view.now.utc)
+    return [*lines, *_until(rest.total_seconds(), over, ""), *_doubt(note, width)]
+
+
+def _until(left_s: float, over: str, passed: str) -> list[Row]:
+    """A countdown while there is one; that it is over, and the key that goes on, after it."""
+    if left_s > 0:
+        also = f", {passed}" if passed else ""
+        rest = f"{also}; other parts may be worked on meanwhile"
+        return [EMPTY, *big(span_digits(left_s), "part"), EMPTY, row("over at ", (over, "strong"), rest)]
+    also = f"; {passed}" if passed else ""
+    return [EMPTY, row(("✓ over ", "good"), f"since {over}{also}. ", ("space", "mark"), " goes on")]
+
+
+def _doubt(note: str, width: int) -> list[Row]:
+    return wrapped(note, width, "bad", first="! ") if note else []
+
+
+def soak(view: View, key: PassKey, step: Soak, width: int) -> list[Row]:
+    """How much is counted of what is wanted, when the next round is due, and what was read at each place."""
+    job, state = view.job, view.state
+    soaking = state.at(key).soaks.get(step.about.number, Soaking())
+    lines = wrapped(step.ask, width, "strong")
+    band, plausible = (_band(view, key, step, one) for one in (step.within, step.plausible))
+    lines.append(
+        row("in ", (step.unit.symbol, "ask"), f" · counts {band}", (f" · plausible {plausible}", "dim"))
+    )
+    lines += with_instrument(job, state, step.instrument, width)
+    lines += _counted(view, key, step, soaking, width)
+    lines += _read_so_far(view, key, step, soaking, width)
+    return [*lines, *_heat(view, key, step, width), *asked_again(state, key, width)]
+
+
+def _band(view: View, key: PassKey, step: Soak, written: Range) -> str:
+    try:
+        return band_words(limits_for(view.job, view.state, view.job.part_of(key), written), step.unit)
+    except CannotBeWorked as why:
+        return str(why)
+
+
+def _counted(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int) -> list[Row]:
+    """The time that is still wanted in figures, and when the next round is due."""
+    due = due_at(view.job, view.state, key, step, view.now)
+    if due is None or due.earliest is None or due.latest is None:
+        text = f"{step.least.typed} wanted; it begins with the first round that is inside everywhere"
+        return [EMPTY, *wrapped(text, width), EMPTY]
+    first, latest = (clock_words(at, view.job.zone, view.now.utc) for at in (due.earliest, due.latest))
+    left_s = max(0.0, float(step.least.si) - soaking.total_s)
+    if view.now.utc > due.latest:
+        word, text = ("✗ LATE", "bad"), f"due at {first}; read now, the gap proves nothing"
+    elif view.now.utc >= due.earliest:
+        word, text = ("▲ READ NOW", "ask"), f"due since {first}, and counts until {latest}"
+    else:
+        word, text = ("next round", "dim"), f"{first}, counts until {latest}"
+    figures = big(span_digits(left_s), "part")
+    room = width - width_of(figures[0]) - 3
+    facts = [
+        row(("still to be counted", "dim"), f" of {step.least.typed}"),
+        row(word, cut(f"  {text}", room - len(word[0]))),
+        row((cut(due.then, room), "dim")),
+    ]
+    side = [[*line, ("   ", ""), *fact] for line, fact in zip(figures, facts, strict=True)]
+    note = soaking.last.note if soaking.last else ""
+    return [EMPTY, *side, *_doubt(note, width), EMPTY]
+
+
+def _read_so_far(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int) -> list[Row]:
+    """Each place with its last round and this one; the place that is wanted next is marked."""
+    wanted = wanted_now(view.job, view.state, key, step)
+    typed = {(one.member, one.point): one.typed for one in soaking.points}
+    before = {(one.member, one.point): one.typed for one in soaking.rounds[-1]} if soaking.rounds else {}
+    lines: list[Row] = []
+    for place in places(view.job, view.state, key, step):
+        is_next = wanted and place == wanted[0]
+        now = typed.get(place, "·") if place not in wanted else ">?" if is_next else "·"
+        label = cut(" ".join(place).strip(), 24)
+        lines.append(
+            row(
+                (f" {'>' if is_next else ' '} {label:<25}", ""),
+                (f"{now:<10}", "ask" if is_next else "strong"),
+                (f"before {before[place]}" if place in before else "", "dim"),
+            )
+        )
+    return lines
+
+
+def _heat(view: View, key: PassKey, step: Soak, width: int) -> list[Row]:
+    """What the soak adds to, on each part in it, against what it may come to."""
+    job, state = view.job, view.state
+    total = job.procedure.total(step.adds_to)
+    if total is None:
+        return []
+    members = job.parts.members(job.part_of(key)) or (job.part_of(key),)
+    paths = dict.fromkeys(bearer(job, one, total) for one in members)
+    so_far = ", ".join(f"{path} {amount(total, state.totals.get((path, total.name), 0.0))}" for path in paths)
+    return wrapped(f"{total.name}: {so_far} of at most {total.most.typed}", width, "dim")
+
+
+def strip(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
+    """What else runs on the part in hand or what it lies in, a line each: its time, and what to do then."""
+    part = view.job.part_of(key)
+    near = {one.path for one in view.job.parts.outward(part)}
+    mine = getattr(step, "name", "")
+    lines = []
+    for due in running(view.job, view.state, view.now):
+        if due.part in near and due.what != mine and due.sort in ("window", "soak"):
+            words = f"{due_words(due, view.job.zone, view.now)}: {due.then}"
+            lines.append(row(("▲ ", "bad"), (cut(words, width - 2), "bad" if due.is_over else "ask")))
+    return lines
+
+
+def span_digits(seconds: float) -> str:
+    """A countdown in digits, rounded up so that it never shows nil early: '1:59:59', '14:59'."""
+    whole = -int(-seconds // 1)
+    hours, rest = divmod(whole, 3600)
+    return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
