@@ -439,6 +439,7 @@ class SoakPoint(StepEvent):
     gauge: str
     calibrated_until: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
     questioned: str
     last: bool
 

@@ -14,7 +14,7 @@ from runner.job.job import Job
 from runner.job.moments import elapsed, same_boot, span_words
 from runner.job.parts import Part
 from runner.job.state import Known, State, Timed
-from runner.procedure.model import Ladder, Read, Table, TableRow, Total
+from runner.procedure.model import MINUTES, Ladder, Read, Soak, Table, TableRow, Total
 from runner.quantities.quantity import Quantity, fine_step, show
 from runner.quantities.units import Unit, unit
 
@@ -131,7 +131,24 @@ def _current(job: Job, state: State, known: Known | None, name: str, part: Part,
         raise NotKnownYet(f"'{name}' on {known.part} is out of date: {why}")
     if known.points and not known.points[-1].last:
         raise NotKnownYet(f"'{name}' is not whole yet on {known.part}")
+    if isinstance(step := job.step((known.stage, known.part), known.step), Soak) and level != MINUTES:
+        return _of_soak(job, state, known, step, part)
     return _of_known(job, known, level)
+
+
+def _of_soak(job: Job, state: State, known: Known, step: Soak, part: Part) -> Found:
+    """What was read last in a soak: on the part or on what it lies in, else on every part in the load."""
+    last = state.at((known.stage, known.part)).soaks[known.step].rounds[-1]
+    outward = {outer.path for outer in job.parts.outward(part)}
+    points = [point for point in last if point.member in outward] or list(last)
+    where = f"the last readings of step {known.step} of '{known.stage}' on {known.part}"
+    found = tuple(Uncertain(float(one.si), _parts(one.shares)) for one in points)
+    if len(points) == 1:
+        only = points[0]
+        typed = only.typed if only.typed.endswith(only.unit) else f"{only.typed} {only.unit}"
+        return Found(found[0], only.si, typed, where)
+    shown = "(" + " ".join(one.typed for one in points) + f") {step.unit.symbol}"
+    return Found(UncertainGroup((found,)), None, shown, where)
 
 
 def recorded(job: Job, state: State, part: Part, name: str) -> Timed:

@@ -14,12 +14,16 @@ from runner.text.problem import Place
 
 GRAMMAR = 1
 """The number of the language a procedure is written in; a job keeps it, and is read by it or refused."""
+APPROVED = "approved"
+"""The status of a procedure that real parts may go through."""
 JOB = "job"
 """The level above all parts."""
 WAYS_OUT = ("concession", "scrap", "return")
 """What may be decided on a nonconforming part, beside the reworks and repairs of the procedure."""
 AGAIN_AT_MOST = 3
 """How often a reading may be measured again in one pass where the procedure doesn't say."""
+MINUTES = "minutes"
+"""Behind the name of a soak and a dot: the time that counted, where the name alone means what was read last."""
 DECISIONS = ("simple", "guarded")
 """How a check decides: on the value as it is, or with the value inside its limits by its uncertainty U or more."""
 HAZARD_WORDS = ("danger", "warning", "caution", "notice")
@@ -187,6 +191,10 @@ class About:
     """The role that may skip it, with a reason."""
     good_for: Quantity | None = None
     """How long it stands; then it is done again before the pass goes on."""
+    predict: str = ""
+    """What an apprentice is asked to guess before the entry or the result is shown."""
+    explain: str = ""
+    """What an apprentice is asked to explain; whoever signs reads the answer."""
     taken: Taking | None = None
     """The taking that it came in by; then it stands in a shared file."""
 

@@ -12,8 +12,10 @@ from runner.formula.values import Shape, Typed
 from runner.procedure.findings import Findings, Near
 from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import (
+    APPROVED,
     AgainstTheClock,
     Check,
+    Choose,
     Do,
     Formula,
     HoldPoint,
@@ -269,6 +271,12 @@ class _Rules:
         if isinstance(typed, FormulaProblem):
             self.wrong(typed.kind, step.about.place, typed.what, typed.fix, step.name, "check")
             return
+        made = self.scope.made.get(step.name)
+        if typed and not isinstance(made.step if made else None, Read | WorkOut | Choose):
+            what = f"a check is of what was read, chosen or worked out, and '{step.name}' is none of that"
+            fix = f"work it out first, as: {step.name}, with a name of its own and what it is shown to"
+            self.wrong("check-of", step.about.place, what, fix, step.name, "check")
+            return
         if typed and bool(step.options) != (typed.shape is Shape.CHOICE) and typed.shape in _ONE:
             self.wrong_form(step, typed)
         elif typed and typed.shape is Shape.CHOICE:
@@ -316,7 +324,7 @@ class _Rules:
         self.from_memory(step.source, step.about.place)
 
     def from_memory(self, source: str, near: Near) -> None:
-        if self.procedure.status == "approved" and source.startswith("from memory"):
+        if self.procedure.status == APPROVED and source.startswith("from memory"):
             what = "an approved procedure with a limit from memory"
             fix = "look it up, or leave the procedure a draft"
             self.wrong("from-memory", near, what, fix, source, "source")

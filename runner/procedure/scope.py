@@ -11,6 +11,7 @@ from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
+    MINUTES,
     AgainstTheClock,
     Choose,
     Formula,
@@ -60,7 +61,7 @@ class Made:
     step: Step
     typed: Typed | None
     what: str
-    """'reading', 'choice', 'text', 'worked value' or 'time'."""
+    """'reading', 'choice', 'text', 'worked value', 'soak' or 'time'."""
     levels: tuple[str, ...] = ()
 
     @property
@@ -121,7 +122,10 @@ class Scope:
                 self.made.setdefault(name, Made(name, stage, step, None, "worked value"))
             case Wait(name=name) | NotBefore(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
-            case Soak(name=name) | AgainstTheClock(name=name):
+            case Soak(name=name, unit=unit, points=points):
+                typed = Typed(unit.kind, Shape.POINTS if len(points) > 1 else Shape.ONE)
+                self.made.setdefault(name, Made(name, stage, step, typed, "soak"))
+            case AgainstTheClock(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "worked value"))
             case _:
                 pass
@@ -198,7 +202,12 @@ class Scope:
         if (made := self.made.get(name)) and (wrong := _not_for_formulas(made, spot)):
             return wrong
         reached = self.reachable(name, spot)
-        return reached.typed if isinstance(reached, Made) else reached
+        if not isinstance(reached, Made):
+            return reached
+        here = self.levels.get(spot.stage.for_each)
+        if isinstance(reached.step, Soak) and here and here.of:  # every part in the load was read
+            return Typed(reached.step.unit.kind, Shape.POINTS)
+        return reached.typed
 
     def _span(self, name: str, spot: Spot) -> Typed | FormulaProblem | None:
         """How long it was between two times, where both are recorded by then."""
@@ -222,6 +231,12 @@ class Scope:
         if table:
             return self._column(table, value, spot, asked)
         made = self.made.get(owner)
+        if made and isinstance(made.step, Soak):
+            reached = self.reachable(owner, spot)
+            if isinstance(reached, Made) and value != MINUTES:
+                what = f"a soak has no '{value}'"
+                return _problem("unknown-name", what, f"write {owner}.{MINUTES} for the time that counted")
+            return Typed(TIME) if isinstance(reached, Made) else reached
         if made and made.levels:
             reached = self.reachable(owner, spot)
             if not isinstance(reached, Made):
