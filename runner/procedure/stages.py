@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
-from runner.procedure.model import HAZARD_WORDS, Formula, Repeat, Stage, Step, Taking
+from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, Repeat, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
 from runner.procedure.taken_in import Taken
@@ -31,7 +31,7 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
             node,
             "stage",
             ["stage", "for each", "steps"],
-            ["after", "after all", "reason", "beware"],
+            ["after", "after all", "reason", "prerequisites", "beware"],
             context.problems,
         )
         after, after_all = _locks(item, [stage.title for stage in stages], titles)
@@ -84,6 +84,9 @@ def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) ->
 def read_steps(item: Item, context: Context) -> tuple[Step, ...]:
     """The steps of a stage or a rework, in the order of the file."""
     steps: list[Step] = []
+    if first := item.sentences("prerequisites"):
+        place = item.place_of_key("prerequisites")
+        steps.append(Do(About(1, place), "Make sure of this before the stage begins", first))
     _add_steps(steps, item, (), None, context)
     return tuple(steps)
 

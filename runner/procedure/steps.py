@@ -49,24 +49,36 @@ LONGEST_OPTION = 60
 """Characters: one line of the small screen, with its number before it."""
 _ANY = ("key point", "reason", "beware", "show")
 KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "do": ((), ("tick", "timed as", "may skip", "good for")),
-    "keep": (("ends",), ("timed as", "may skip", "good for")),
-    "zero": (("on", "within"), ("timed as", "may skip", "good for")),
+    "do": ((), ("tick", "timed as", "may skip", "good for", "explain")),
+    "keep": (("ends",), ("timed as", "may skip", "good for", "explain")),
+    "zero": (("on", "within"), ("timed as", "may skip", "good for", "explain")),
     "read": (
         ("ask", "unit", "plausible"),
-        ("points", "levels", "axes", "with", "again at most", "adds to", "timed as", "may skip", "good for"),
+        (
+            "points",
+            "levels",
+            "axes",
+            "with",
+            "again at most",
+            "adds to",
+            "timed as",
+            "may skip",
+            "good for",
+            "predict",
+            "explain",
+        ),
     ),
-    "choose": (("ask", "options"), ("timed as", "may skip")),
-    "write": (("ask",), ("timed as", "may skip")),
-    "work out": (("as", "to the nearest"), ()),
-    "rung": (("at least",), ("if not", "may skip")),
+    "choose": (("ask", "options"), ("timed as", "may skip", "predict", "explain")),
+    "write": (("ask",), ("timed as", "may skip", "explain")),
+    "work out": (("as", "to the nearest"), ("predict", "explain")),
+    "rung": (("at least",), ("if not", "may skip", "predict", "explain")),
     "check": ((), ("within", "at least", "at most", "is", "source", "if not", "decision")),
     "wait": (("starts", "at least", "source"), ()),
     "window": (("starts", "ends", "at most", "source"), ("if not",)),
     "not before": (("source",), ("clock", "starts", "when")),
     "soak": (
         ("ask", "unit", "plausible", "within", "at least", "reading every", "never over", "source"),
-        ("points", "with", "grace", "at most", "adds to", "if not"),
+        ("points", "with", "grace", "at most", "adds to", "if not", "predict", "explain"),
     ),
     "against the clock": (
         ("first key", "second key", "useful limit", "last limit", "at least", "tell", "if stuck"),
@@ -101,6 +113,8 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
         only_if=only_if,
         may_skip=role_of(item, "may skip", context),
         good_for=item.duration("good for"),
+        predict=item.text("predict"),
+        explain=item.text("explain"),
     )
     if item.has("reason") and not item.has("key point") and key.text not in ("check", "work out", "rung"):
         item.wrong(
