@@ -10,6 +10,7 @@ from runner.job import events as e
 from runner.job.branches import is_applicable
 from runner.job.events import Event
 from runner.job.moments import utc_text
+from runner.job.opening import status_words
 from runner.job.passes import Standing, standing
 from runner.job.rows import kind_of
 from runner.job.state import PassKey
@@ -18,6 +19,7 @@ from runner.paper.deviations import deviations, out_of_date_by
 from runner.paper.summary import instruments, parts_in_short
 from runner.paper.words import line
 from runner.procedure.model import (
+    APPROVED,
     AgainstTheClock,
     Check,
     Choose,
@@ -87,12 +89,8 @@ def honesty(read: ReadJob) -> list[str]:
     if opened and opened.alone:
         lines.append("declared at opening: one person working alone; nobody else looked at the work")
     lines += _who_they_are(read)
-    if procedure.status != "approved":
-        lines.append(
-            f"procedure {procedure.id} revision {procedure.revision} is {'a draft' if procedure.status == 'draft' else procedure.status}"
-        )
-    elif procedure.approved_by == procedure.written_by:
-        lines.append("the procedure was approved by whoever wrote it")
+    if procedure.status != APPROVED:
+        lines.append(f"procedure {procedure.id} revision {procedure.revision} is {status_words(procedure)}")
     if not read.state.released:
         lines.append("not released")
     lines.append(
@@ -126,6 +124,7 @@ def _procedure(read: ReadJob) -> dict[str, Any]:
         "status": procedure.status,
         "written by": procedure.written_by,
         "approved by": procedure.approved_by,
+        "approved on": procedure.approved_on,
         "decision": procedure.decision,
         "grammar": opened.grammar,
         "sha256": opened.procedure_sha256,

@@ -12,7 +12,7 @@ from runner.procedure.findings import Findings
 from runner.procedure.formulas import with_spans
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
-from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
+from runner.procedure.model import APPROVED, DECISIONS, JOB, Procedure, Rework, Stage, Total
 from runner.procedure.places import Places
 from runner.procedure.reworks import read_reworks, titles_of
 from runner.procedure.routes import for_their_parts
@@ -173,7 +173,7 @@ def _head_rules(head: Item, roles: tuple[str, ...]) -> None:
             head.wrong(
                 "unknown-role", head.place_of(key), f"no role is called '{role}'", suggestion(role, roles)
             )
-    if head.node.get("status") and head.one_of("status", STATUSES) == "approved":
+    if head.node.get("status") and head.one_of("status", STATUSES) == APPROVED:
         for key in ("approved by", "approved on"):
             if not head.has(key):
                 head.wrong(
