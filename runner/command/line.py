@@ -16,12 +16,14 @@ from runner.command import (
     check,
     dry_run,
     jobs,
+    logger,
     open_,
     procedures,
     record,
     resume,
     shop,
     verify,
+    watch,
 )
 from runner.command.arguments import Arguments
 from runner.command.out import complain, complain_of
@@ -46,9 +48,24 @@ def parser() -> argparse.ArgumentParser:
         "--jobs", metavar="FOLDER", help="where jobs are kept (else BENCHHAND_JOBS, else ./jobs)"
     )
     whole.add_argument("--traceback", action="store_true", help=argparse.SUPPRESS)
+    bench.add_signals(whole)
     whole.set_defaults(run=bench.run)
     verbs = whole.add_subparsers(title="verbs", metavar="VERB")
-    for verb in (open_, resume, jobs, procedures, check, dry_run, record, verify, shop, calc, calculations):
+    for verb in (
+        open_,
+        resume,
+        logger,
+        jobs,
+        watch,
+        procedures,
+        check,
+        dry_run,
+        record,
+        verify,
+        shop,
+        calc,
+        calculations,
+    ):
         verb.add(verbs)
     for one in verbs.choices.values():
         one.add_argument("--jobs", metavar="FOLDER", default=argparse.SUPPRESS, help="where jobs are kept")

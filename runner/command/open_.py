@@ -38,6 +38,7 @@ def add(verbs: _SubParsersAction[Any]) -> None:
         metavar="PART=A,B",
         help="the names of parts, such as head=H1,H2",
     )
+    bench.add_signals(parser)
     parser.set_defaults(run=run)
 
 

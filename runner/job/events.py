@@ -1,11 +1,13 @@
 """Everything that can have happened to a job, in the past tense. The state of a job is the fold of these.
 
-Each event carries who, and the moment. An event that stood on something (an instrument, a limit, a source) carries it.
+Each event carries who, and the moment; `who` is empty where the bench noticed it by itself, or nobody knows who it was. An
+event that stood on something (an instrument, a limit, a source) carries it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 
 from runner.job.moments import Moment
@@ -67,6 +69,33 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRef:
+    """One alarm: its sort, the step that it is about, the part, and since when its time runs. Run anew it is another."""
+
+    sort: str
+    stage: str
+    part: str
+    step: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRaised(Event):
+    """What somebody must do in time, all that came due together; `text` as it was told then."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmAnswered(Event):
+    """Somebody heard: the sound stops. What is to be done stays to be done."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -448,12 +477,13 @@ class SoakPoint(StepEvent):
 class SoakRound(StepEvent):
     """
     What a whole round of readings proved: the coldest governs, the hottest is held against what it may never be over.
-    `counted_s` of the time since the round before, `total_s` in all; `longest_s` is how long it may have been inside, gaps
-    and doubts counted in full. `note` says why time didn't count.
+    `counted_s` of the time since the round before, `total_s` in all, both up to `upto`; `longest_s` is how long it may have
+    been inside, gaps and doubts counted in full. `note` says why time didn't count.
     """
 
     name: str
     round: int
+    upto: Moment
     coldest: str
     hottest: str
     limits: str
@@ -463,6 +493,51 @@ class SoakRound(StepEvent):
     left_s: float
     longest_s: float
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerTaken(StepEvent):
+    """From here on a logger's file stands for one place of a soak, as a reading with this instrument."""
+
+    name: str
+    file: str
+    member: str
+    point: str
+    instrument: str
+    gauge: str
+    calibrated_until: str
+    instrument_uncertainty: str
+    shares: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedRow:
+    """One row of a logger's file: its own moment, and the temperature as it stands there and exactly."""
+
+    utc: datetime
+    typed: str
+    si: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerRead(StepEvent):
+    """
+    What was read of a logger's file since the last time, in several of these where there is much: the `rows` that count as
+    readings at their own moments, and those set `aside`, which are kept and add nothing. `said` tells why, and what could
+    not be read. So far `read_bytes` and `read_lines` were read, with this hash.
+    """
+
+    name: str
+    file: str
+    member: str
+    point: str
+    unit: str
+    read_bytes: int
+    read_lines: int
+    sha256: str
+    rows: tuple[LoggedRow, ...]
+    aside: tuple[LoggedRow, ...]
+    said: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -678,7 +753,7 @@ class Disposed(StepEvent):
 class ReworkBegun(StepEvent):
     """
     A rework or repair after a check that wasn't met, for the `count`-th time on this part: a rung up where one is
-    climbed, what is `done_again`, and what else stood on it.
+    climbed, what is `done_again`, and what else stood on it. `by` is empty where it began by itself.
     """
 
     title: str

@@ -7,6 +7,8 @@ A PIN itself is never in an intent.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
 
 from runner.job.state import PassKey, State
 from runner.shop.people import same_person
@@ -100,6 +102,43 @@ class OpenDoor:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeLogger:
+    """A logger's file, by its name, is to stand for one place of the soak that a pass stands at: a part in it, and a point."""
+
+    key: PassKey
+    file: str
+    member: str
+    point: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoggerRow:
+    """One row: its line in the file (from 1), its moment in UTC, and the temperature as it stands there and exactly."""
+
+    line: int
+    utc: datetime
+    typed: str
+    number: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class ReadLogger:
+    """
+    The bench has read on in a logger's file, from `begins` (in bytes) to `read_bytes`: the new rows, what could not be read,
+    and the hash of all that was read so far. Nobody's act.
+    """
+
+    key: PassKey
+    file: str
+    begins: int
+    read_bytes: int
+    read_lines: int
+    sha256: str
+    rows: tuple[LoggerRow, ...]
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Arm:
     """The clock is made ready: from here only its keys do anything."""
 
@@ -133,7 +172,15 @@ class Hurry:
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """The bench looks at its clock: what time alone has brought about is noted. Nothing else is done."""
+    """
+    The bench looks at its clock: what time alone has brought about is noted, alarms among it, whoever is there or not.
+    Nothing else is done.
+    """
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerAlarm:
+    """Somebody heard every alarm raised so far; its sound stops, and it stays in sight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,12 +336,15 @@ Intent = (
     | Tick
     | Type
     | OpenDoor
+    | TakeLogger
+    | ReadLogger
     | Arm
     | StandDown
     | ClockKey
     | Estimate
     | Hurry
     | Notice
+    | AnswerAlarm
     | Skip
     | StillStand
     | Correct
@@ -314,6 +364,10 @@ Intent = (
     | AcceptHandover
     | ReleaseJob
 )
+
+
+ANYBODYS = ChangePerson | Suspend | ClockKey | Notice | ReadLogger | AnswerAlarm
+"""What doesn't wait until it is known who is at the bench: who it is, a stop, and what physics doesn't wait with."""
 
 
 def whose(intent: Intent, state: State) -> str:

@@ -15,7 +15,7 @@ from runner.job.moments import elapsed, same_boot, span_words
 from runner.job.parts import Part
 from runner.job.state import Known, State, Timed
 from runner.procedure.model import MINUTES, Ladder, Read, Soak, Table, TableRow, Total
-from runner.quantities.quantity import Quantity, fine_step, show
+from runner.quantities.quantity import Quantity, fine_step, show, show_number
 from runner.quantities.units import Unit, unit
 
 NEAR = 1e-9
@@ -138,17 +138,17 @@ def _current(job: Job, state: State, known: Known | None, name: str, part: Part,
 
 def _of_soak(job: Job, state: State, known: Known, step: Soak, part: Part) -> Found:
     """What was read last in a soak: on the part or on what it lies in, else on every part in the load."""
-    last = state.at((known.stage, known.part)).soaks[known.step].rounds[-1]
+    traces = state.at((known.stage, known.part)).soaks[known.step].traces
     outward = {outer.path for outer in job.parts.outward(part)}
-    points = [point for point in last if point.member in outward] or list(last)
+    mine = [place for place in traces if place[0] in outward] or list(traces)
+    last = [max(traces[place], key=lambda one: (one.at.marks, one.at.at.boot)) for place in mine]
     where = f"the last readings of step {known.step} of '{known.stage}' on {known.part}"
-    found = tuple(Uncertain(float(one.si), _parts(one.shares)) for one in points)
-    if len(points) == 1:
-        only = points[0]
-        typed = only.typed if only.typed.endswith(only.unit) else f"{only.typed} {only.unit}"
-        return Found(found[0], only.si, typed, where)
-    shown = "(" + " ".join(one.typed for one in points) + f") {step.unit.symbol}"
-    return Found(UncertainGroup((found,)), None, shown, where)
+    nearest = fine_step(step.unit)
+    found = tuple(Uncertain(float(one.si), _parts(one.shares)) for one in last)
+    if len(last) == 1:
+        return Found(found[0], last[0].si, show(last[0].si, step.unit, nearest), where)
+    shown = " ".join(show_number(one.si, step.unit, nearest) for one in last)
+    return Found(UncertainGroup((found,)), None, f"({shown}) {step.unit.symbol}", where)
 
 
 def recorded(job: Job, state: State, part: Part, name: str) -> Timed:

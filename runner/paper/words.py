@@ -22,6 +22,10 @@ def line(event: Event) -> str:
             return f"taken up on {event.machine} with {event.program}"
         case e.ClockNoticed(what=what):
             return what
+        case e.AlarmRaised(text=text):
+            return f"alarm: {text}"
+        case e.AlarmAnswered(text=text):
+            return f"alarm answered: {text}"
         case e.PersonChanged():
             known = f" (known by {event.identified})" if event.identified else ""
             return f"{event.who} took over from {event.before}{known}"
@@ -171,6 +175,11 @@ def _of_time(event: Event) -> str:
             )
             band = f"{event.coldest} to {event.hottest}, {verdict} {event.limits}"
             return f"{event.name} round {event.round}: {band}; {counted}{note}"
+        case e.LoggerTaken():
+            gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
+            return f"{event.file} stands for {' '.join((event.member, event.point)).strip()} in {event.name}, by the logger's own clock{gauge}"
+        case e.LoggerRead():
+            return _of_a_logger(event)
         case e.SoakDone():
             return f"{event.name} soaked {_span(event.total_s)} of at least {event.least} ({event.source})"
         case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
@@ -200,6 +209,19 @@ def _of_time(event: Event) -> str:
             return ""
 
 
+def _of_a_logger(event: e.LoggerRead) -> str:
+    """What was read of a logger's file: how many rows, from when to when, how cold and how hot; and what was said of it."""
+    where, rows = f"{event.member} {event.point}".strip(), event.rows
+    found = f"{event.file} on {where}: {len(rows)} {'row' if len(rows) == 1 else 'rows'}"
+    if rows:
+        by_heat = sorted(rows, key=lambda row: row.si)
+        first, last = rows[0].utc, rows[-1].utc
+        until = f"{last:%H:%M:%S}" if first.date() == last.date() else f"{last:%Y-%m-%d %H:%M:%S}"
+        span = f"{first:%Y-%m-%d %H:%M:%S} to {until} UTC"
+        found += f", {span}, {by_heat[0].typed} to {by_heat[-1].typed} {event.unit}"
+    return "; ".join([found, *event.said])
+
+
 def _span(seconds: float) -> str:
     return span_words(timedelta(seconds=seconds))
 
@@ -223,7 +245,9 @@ def _of_going_back(event: Event) -> str:
 
 
 def _by(name: str, role: str, identified: str) -> str:
-    """' by Ben Stone as inspector', with how it is known that it was he."""
+    """' by Ben Stone as inspector', with how it is known that it was he; ' by itself' where nobody chose."""
+    if not name:
+        return " by itself"
     known = f" (known by {identified})" if identified else ""
     return f" by {name}{f' as {role}' if role else ''}{known}"
 

@@ -50,7 +50,7 @@ def worked(bench: Bench, name: str) -> ValueWorked:
 def test_on_the_load_the_name_is_what_was_read_last_on_every_part() -> None:
     bench = baked()
     assert worked(bench, "hottest").shown == "205 degC"
-    assert worked(bench, "hottest").inputs[0].shown == "(200 205) degC"
+    assert worked(bench, "hottest").inputs[0].shown == "(200.0 205.0) degC"
     assert worked(bench, "was_in").shown == "60 min"
 
 
