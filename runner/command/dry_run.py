@@ -47,7 +47,8 @@ def run(asked: Namespace) -> int:
     if stopped:
         complain(f"{asked.entries}:{stopped.line}: the job stopped here: {stopped.sentence}", stopped.fix)
         return STOPPED
-    say(f"job {entries.job} released; {count} entries, head {head[:16]}")
+    ended = "rehearsed to its end, and never released" if entries.rehearsal else "released"
+    say(f"job {entries.job} {ended}; {count} entries, head {head[:16]}")
     return FINE
 
 

@@ -29,11 +29,11 @@ from runner.job.passes import is_live
 from runner.job.readings import plausible_or_not, shares_of
 from runner.job.soak_counts import Count, count
 from runner.job.state import PassKey, Place, Sample, Soaking, State, Timed
-from runner.job.totals import bearer, grown
-from runner.job.traces import Dot, IsIn, Trace, dots, laps, longest, proved
+from runner.job.totals import bearer, grown, heat_of
+from runner.job.traces import Dot, IsIn, Lap, Trace, dots, laps, longest, proved
 from runner.job.values import NEAR, find_all
 from runner.job.waits import longest_since, since
-from runner.procedure.model import Soak
+from runner.procedure.model import Soak, Total
 from runner.quantities.entry import Refused, parse_entry, split_entries
 from runner.quantities.quantity import Quantity, fine_step, show
 
@@ -331,10 +331,27 @@ def _heat(
     end: float,
     stamp: Stamp,
 ) -> list[Event]:
-    """What the time up to `end` adds to the total of each part in the trace, at the hotter of the readings round it."""
-    total = job.procedure.total(step.adds_to)
-    if total is None or total.over is None:
-        return []
+    """What the time up to `end` adds to each total of each part in the trace, at the hotter of the readings round it."""
+    totals = [job.procedure.total(name) for name in step.adds_to]
+    return [
+        event
+        for total in totals
+        if total
+        for event in _grown(job, state, key, step, total, trace, begun, end, stamp)
+    ]
+
+
+def _grown(
+    job: Job,
+    state: State,
+    key: PassKey,
+    step: Soak,
+    total: Total,
+    trace: Trace,
+    begun: Dot | None,
+    end: float,
+    stamp: Stamp,
+) -> list[Event]:
     borne: dict[str, dict[Place, Sequence[Dot]]] = {}
     for place, read in trace.items():
         path = bearer(job, _member(job, key, place[0]), total)
@@ -343,19 +360,20 @@ def _heat(
     for path, own in borne.items():
         first = min((dot.longest for read in own.values() for dot in read), default=end)
         hot_s = sum(
-            lap.lasted_s
+            heat_of(total, lap.lasted_s, _hottest(lap))
             for lap in laps(own, begun.longest if begun else first, end, longest)
-            if any(_is_hot(before, after, total.over.si) for before, after in lap.ends)
         )
         if hot_s > 0:
-            why = f"{step.name}, {span_words(timedelta(seconds=hot_s))} by the hotter of two readings"
+            as_at = f" as at {total.ageing.at.typed}" if total.ageing else ""
+            why = f"{step.name}, {span_words(timedelta(seconds=hot_s))}{as_at} by the hotter of two readings"
             events.append(grown(state, total, path, hot_s, why, stamp))
     return events
 
 
-def _is_hot(before: Dot | None, after: Dot | None, over: Fraction) -> bool:
-    """Whether either reading round a time at a place is over what counts; nothing is known of it before it was first read."""
-    return before is not None and (before.si > over or (after is not None and after.si > over))
+def _hottest(lap: Lap) -> Fraction | None:
+    """The hotter of the readings round a time at any place; nothing is known of a place before it was first read."""
+    read = [dot.si for before, after in lap.ends if before for dot in (before, after) if dot]
+    return max(read, default=None)
 
 
 def _member(job: Job, key: PassKey, path: str) -> Part:

@@ -5,8 +5,10 @@ a rework adds again. Over its limit the pass that made it grow stops, and somebo
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Any
 
+from runner.engineering.heat_history import equivalent_time
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.job import Job
@@ -22,6 +24,16 @@ Stamp = dict[str, Any]
 def bearer(job: Job, part: Part, total: Total) -> str:
     """The path of the part whose total it is: this one, or one that it lies in."""
     return next(one.path for one in job.parts.outward(part) if one.level == total.for_each)
+
+
+def heat_of(total: Total, lasted_s: float, hottest: Fraction | None) -> float:
+    """The seconds that so long a time, at so many kelvin at its hottest, counts for in a total of heat."""
+    if hottest is None or hottest <= 0:
+        return 0.0
+    if total.ageing:
+        at, energy = float(total.ageing.at.si), float(total.ageing.energy.si)
+        return equivalent_time(lasted_s, float(hottest), at, energy)
+    return lasted_s if total.over and hottest > total.over.si else 0.0
 
 
 def grown(state: State, total: Total, path: str, by: float, because: str, stamp: Stamp) -> e.TotalGrew:
@@ -44,7 +56,7 @@ def grown(state: State, total: Total, path: str, by: float, because: str, stamp:
 
 def amount(total: Total, si: float) -> str:
     """So much of a total as it is shown: time in minutes, all else in the unit of its limit."""
-    shown_in = minutes() if total.over else total.most.unit
+    shown_in = minutes() if total.heat else total.most.unit
     return show(si, shown_in, fine_step(shown_in))
 
 

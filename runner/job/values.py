@@ -199,7 +199,7 @@ def _gone(job: Job, state: State, part: Part) -> bool:
 def _of_total(job: Job, state: State, part: Part, total: Total) -> Found:
     owner = next(one for one in job.parts.outward(part) if one.level == total.for_each)
     sum_ = state.totals.get((owner.path, total.name), 0.0)
-    shown_in = minutes() if total.over else total.most.unit
+    shown_in = minutes() if total.heat else total.most.unit
     shown = show(sum_, shown_in, fine_step(shown_in))
     return Found(Uncertain(sum_), None, shown, f"added up on {owner.path}")
 

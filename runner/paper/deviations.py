@@ -9,17 +9,18 @@ from runner.job import events as e
 from runner.job.events import Event
 from runner.job.rows import kind_of
 from runner.paper.words import line
-from runner.procedure.model import APPROVED, Check, Repeat, Rung, Step, WorkOut
+from runner.procedure.model import APPROVED, Check, Repeat, Rung, Step, Window, WorkOut
 from runner.session.at_work import ReadJob
 from runner.shop.people import same_person
 
-SOLO, DECIDED, NOT_MET, WENT_BACK, TWICE, AROUND = SORTS = (
+SOLO, DECIDED, NOT_MET, TIMED, WENT_BACK, TWICE, AROUND = SORTS = (
     "released or decided by whoever did the work",
     "decided on parts that did not conform, and permits",
     "not met, stopped, skipped, not attended",
+    "windows missed, soaks stopped or broken, totals over, keys late or put in later",
     "corrected, moved, read again, out of date",
     "typed twice, because it looked like a slip",
-    "clock, restarts, handovers, stops, shop file",
+    "clock, restarts, hurries, handovers, stops, shop file",
 )
 """The sorts of deviations, as the record heads them."""
 Numbered = tuple[int, Event]
@@ -30,7 +31,7 @@ def deviations(read: ReadJob) -> list[dict[str, str]]:
     happened = [(row.seq, event) for row, event in zip(read.rows, read.events, strict=True)]
     found: list[tuple[int, int, dict[str, str]]] = _approved_by_its_writer(read)
     for seq, event in _gathered(happened):
-        sort = sort_of(event)
+        sort = TIMED if _is_missed_window(read, event) else sort_of(event)
         if sort:
             part = event.part if isinstance(event, e.PassEvent) else ""
             told = {"sort": sort, "entry": str(seq), "part": part, "at": _at(read, event)}
@@ -52,6 +53,14 @@ def _approved_by_its_writer(read: ReadJob) -> list[tuple[int, int, dict[str, str
     return [(SORTS.index(SOLO), 0, told)]
 
 
+def _is_missed_window(read: ReadJob, event: Event) -> bool:
+    return (
+        isinstance(event, e.CheckDecided)
+        and not event.met
+        and isinstance(read.job.step((event.stage, event.part), event.step), Window)
+    )
+
+
 def sort_of(event: Event) -> str:
     """The sort of deviation that an event is, or nothing."""
     match event:
@@ -65,10 +74,10 @@ def sort_of(event: Event) -> str:
             return NOT_MET
         case e.StepSkipped() | e.WitnessPassed(by=""):
             return NOT_MET
-        case e.SoakStopped() | e.TotalOver() | e.ClockStopped(met=False):
-            return NOT_MET
+        case e.SoakStopped() | e.TotalOver() | e.DoorOpened() | e.ClockStopped(met=False):
+            return TIMED
         case e.ClockStopped() if event.estimated or event.taken_s > event.useful_s:
-            return NOT_MET
+            return TIMED
         case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead(good=False):
             return WENT_BACK
         case e.StillStands() | e.WentOutOfDate() | e.PassTakenUp():
@@ -82,14 +91,16 @@ def sort_of(event: Event) -> str:
         case e.SoakPoint(questioned=questioned) if questioned:
             return TWICE
         case e.SoakRound(round=number, inside=inside, note=note) if note and (number > 1 or not inside):
+            return TIMED
+        case e.ClockStoodDown() | e.LoadLeft():
             return AROUND
         case e.LoggerRead(said=said) if said:
+            return TIMED
+        case e.WaitPassed(note=note) | e.TimeCame(note=note) if note:
             return AROUND
-        case e.DoorOpened() | e.ClockStoodDown() | e.LoadLeft():
-            return AROUND
-        case e.WaitPassed(note=note) if note:
-            return AROUND
-        case e.ClockNoticed() | e.HandoverGiven() | e.HandoverAccepted() | e.JobSuspended():
+        case (
+            e.ClockNoticed() | e.ClockHurried() | e.HandoverGiven() | e.HandoverAccepted() | e.JobSuspended()
+        ):
             return AROUND
         case _:
             return ""

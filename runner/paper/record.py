@@ -16,7 +16,12 @@ from runner.job.rows import kind_of
 from runner.job.state import PassKey
 from runner.journal import NO_HEAD
 from runner.paper.deviations import deviations, out_of_date_by
+from runner.paper.soak_traces import traces
 from runner.paper.summary import instruments, parts_in_short
+from runner.paper.timers import timers
+from runner.paper.totals import totals
+from runner.paper.trace import drawn
+from runner.paper.trace import key as trace_key
 from runner.paper.words import line
 from runner.procedure.model import (
     APPROVED,
@@ -47,10 +52,25 @@ FORMAT = 1
 
 
 def record(read: ReadJob) -> dict[str, Any]:
-    """The whole record as JSON values. Everything in it comes from the job's own file."""
+    """
+    The whole record as JSON values. Everything in it comes from the job's own file. In that of a rehearsal every group of
+    values says that it is one, so that nothing taken out of it can pass for real.
+    """
+    data = _record(read)
+    return _marked(data) if data["rehearsal"] else data
+
+
+def _marked(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {"rehearsal": True, **{key: _marked(one) for key, one in value.items()}}
+    return [_marked(one) for one in value] if isinstance(value, list) else value
+
+
+def _record(read: ReadJob) -> dict[str, Any]:
     opened = read.state.opened
     assert opened is not None
     return {
+        "rehearsal": opened.rehearsal,
         "record": FORMAT,
         "job": read.job.number,
         "standing": job_standing(read.state, read),
@@ -59,10 +79,13 @@ def record(read: ReadJob) -> dict[str, Any]:
         "deviations": deviations(read),
         "honesty": honesty(read),
         "in short": parts_in_short(read),
+        "totals": totals(read),
+        "timers": timers(read),
         "instruments": instruments(read),
         "procedure": _procedure(read),
         "parts": [part.path for level in read.job.procedure.parts for part in read.job.parts.at(level.name)],
         "passes": [_pass(read, key) for key in _keys(read)],
+        "around": _around(read),
         "entries": [
             {"seq": row.seq, "at": row.at, "kind": row.kind, **row.body, "hash": row.hash}
             for row in read.rows
@@ -80,12 +103,12 @@ def honesty(read: ReadJob) -> list[str]:
     """Plain lines that are printed when they are true."""
     lines = []
     opened, procedure = read.state.opened, read.job.procedure
-    if opened and opened.invented:
-        lines.append("invented data: no part of this job exists")
     if opened and opened.rehearsal:
         lines.append(
             "REHEARSAL: no real part went through this, the clock may have been hurried, never for release"
         )
+    if opened and opened.invented:
+        lines.append("invented data: no part of this job exists")
     if opened and opened.alone:
         lines.append("declared at opening: one person working alone; nobody else looked at the work")
     lines += _who_they_are(read)
@@ -173,6 +196,21 @@ def _pass(read: ReadJob, key: PassKey) -> dict[str, Any]:
     }
 
 
+def _around(read: ReadJob) -> list[dict[str, Any]]:
+    """What happened at no pass: sittings, people, loads, totals, clocks, handovers."""
+    return [
+        {
+            "entry": row.seq,
+            "kind": row.kind,
+            "at": utc_text(event.at.utc),
+            "who": event.who,
+            "line": line(event),
+        }
+        for row, event in zip(read.rows, read.events, strict=True)
+        if not isinstance(event, e.PassEvent)
+    ]
+
+
 def _no_longer_counts(event: Event) -> tuple[e.Ref, ...]:
     """The steps whose earlier entries an event leaves on the record as superseded."""
     away = out_of_date_by(event)
@@ -192,7 +230,7 @@ def _step(
         for seq, event in happened
         if isinstance(event, e.ReadingCorrected | e.AnswerCorrected)
     }
-    return {
+    told: dict[str, Any] = {
         "step": step.about.number,
         "what": kind_words(step),
         "says": says(step),
@@ -216,6 +254,11 @@ def _step(
             for seq, event in happened
         ],
     }
+    if isinstance(step, Soak):
+        told["traces"] = [
+            {"drawn": drawn(one), "key": trace_key(one)} for one in traces(read, key, step, happened)
+        ]
+    return told
 
 
 def _point(event: Event) -> str | None:

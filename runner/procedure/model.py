@@ -355,7 +355,7 @@ class Soak:
     grace: Quantity | None
     never_over: Formula
     source: str
-    adds_to: str
+    adds_to: tuple[str, ...]
     routes: tuple[str, ...]
 
 
@@ -476,10 +476,18 @@ class Ladder:
 
 
 @dataclass(frozen=True, slots=True)
+class Ageing:
+    """What heat is counted as: the time `at` this temperature that would age the metal as much, by its activation `energy`."""
+
+    at: Quantity
+    energy: Quantity
+
+
+@dataclass(frozen=True, slots=True)
 class Total:
     """
-    What adds up on a part over the whole job and never goes back: the time over a temperature where `over` says one, else
-    the values that are added. Over `most` the work stops.
+    What adds up on a part over the whole job and never goes back: the time over a temperature where `over` says one, the
+    time that its heat amounts to where there is an `ageing`, else the values that are added. Over `most` the work stops.
     """
 
     name: str
@@ -489,6 +497,12 @@ class Total:
     source: str
     routes: tuple[str, ...]
     line: int
+    ageing: Ageing | None = None
+
+    @property
+    def heat(self) -> Quantity | None:
+        """The temperature by which heat is counted, where it is heat that adds up."""
+        return self.ageing.at if self.ageing else self.over
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,9 +17,10 @@ def leads_to(
     found: dict[str, list[Lead]] = {}
     for stage in (*stages, *reworks):
         for step in stage.steps:
-            adds_to = getattr(step, "adds_to", "")
+            adds_to = getattr(step, "adds_to", ())
+            adds_to = (adds_to,) if isinstance(adds_to, str) else adds_to
             routes = step.routes if isinstance(step, Routed) else ()
-            routes += tuple(route for total in totals if total.name == adds_to for route in total.routes)
+            routes += tuple(route for total in totals if total.name in adds_to for route in total.routes)
             for route in dict.fromkeys(routes):
                 found.setdefault(route, []).append((stage, step))
     return found

@@ -385,18 +385,22 @@ class _Rules:
         self.range(step.within, step.unit.kind, step.name, spot)
         over = self.formula(step.never_over, spot)
         self.one_of_its_kind(step.never_over, over, step.unit.kind, step.name)
-        total = self.total(step.adds_to, spot, step.about.place)
-        if total and total.over is None:
+        for name in step.adds_to:
+            self.heat(step, self.total(name, spot, step.about.place))
+        self.from_memory(step.source, step.about.place)
+        self.concession(step.routes, step.about.place)
+
+    def heat(self, step: Soak, total: Total | None) -> None:
+        """A soak adds to totals of heat alone, and reads the temperatures that they count by."""
+        if total and total.heat is None:
             what = f"'{total.name}' adds up {total.most.kind.words}, and a soak adds time over a temperature"
             fix = "add over: and a temperature to the total"
             self.wrong("kinds", step.about.place, what, fix, total.name, "adds to")
-        elif total and total.over and total.over.kind != step.unit.kind:
-            what = f"'{total.name}' counts over {total.over.kind.words}, and this is {step.unit.kind.words}"
+        elif total and total.heat and total.heat.kind != step.unit.kind:
+            what = f"'{total.name}' counts over {total.heat.kind.words}, and this is {step.unit.kind.words}"
             self.wrong(
                 "kinds", step.about.place, what, "look at which total was meant", total.name, "adds to"
             )
-        self.from_memory(step.source, step.about.place)
-        self.concession(step.routes, step.about.place)
 
     def clock(self, step: AgainstTheClock, spot: Spot) -> None:
         for limit in (step.useful, step.last):

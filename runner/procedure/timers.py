@@ -69,7 +69,7 @@ def soak(item: Item, about: About, context: Context) -> Step | None:
         grace=grace,
         never_over=over,
         source=source,
-        adds_to=item.text("adds to"),
+        adds_to=tuple(word.text for word in item.words("adds to")),
         routes=routes,
     )
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from runner.job import events as e
 from runner.job.alarms import to_raise
@@ -15,15 +16,17 @@ from runner.job.events import Event
 from runner.job.instruments import in_use
 from runner.job.intents import ANYBODYS, Intent, Notice, Type
 from runner.job.job import Refusal
+from runner.job.state import PassKey
 from runner.job.waits import time_left
 from runner.procedure.model import Read, Soak, Wait, Zero
 from runner.screen import asking
-from runner.screen.asking import InTurn, Question, WithPin
+from runner.screen.asking import FromLogger, InTurn, Question, WithPin
 from runner.screen.outcomes import entered_in, kept_rows, not_kept_rows, refused_rows, went_rows
 from runner.screen.rows import Row, fit, row, wrapped
 from runner.screen.view import View, in_sight, out_of_sight
 from runner.session.at_work import AtWork, Kept, NotKept, Outcome
 from runner.session.faults import RunnerError
+from runner.session.soak_log import look, soaks_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,8 @@ class Acting:
         self.question: Question | None = None
         self.is_leaving = self._said_of_a_wait = False
         self._held: _Held | None = None
+        self._loggers: dict[tuple[PassKey, str], Path] = {}
+        """Where the files lie that loggers write, by the pass and the name that the job knows them by."""
         self._handed = ""
         self._not_kept = NotKept("the last entry is not on disk", "see that the disk can be written to")
 
@@ -96,6 +101,8 @@ class Acting:
                 return True
             case WithPin(intent, pin):
                 return self._hand_over(intent, pin)
+            case FromLogger(path, member, point):
+                return self._show(lambda: self._look(path, member, point))
             case InTurn(first, second):
                 self._held = _Held("", lambda: self.do(second))
                 return self.do(first)
@@ -137,13 +144,31 @@ class Acting:
         if has_clock or to_raise(job, state, self.at_work.now):
             self.do_beside(Notice())
 
+    def read_on(self) -> None:
+        """What came since in the loggers' files of soaks that go on."""
+        going_on = soaks_now(self.at_work.job, self.at_work.state)
+        for (key, _), path in self._loggers.items():
+            if key in going_on:
+                self._beside(lambda key=key, path=path: look(self.at_work, key, path))  # type: ignore[misc]
+
+    def _look(self, path: Path, member: str, point: str) -> Outcome:
+        key = self.at_work.state.in_hand
+        assert key
+        outcome = look(self.at_work, key, path, member, point)
+        if isinstance(outcome, Kept):
+            self._loggers[(key, path.name)] = path
+        return outcome
+
     def do_beside(self, intent: Intent) -> None:
+        self._beside(lambda: self.at_work.act(intent))
+
+    def _beside(self, handed: Callable[[], Outcome]) -> None:
         """An act beside what is asked and typed at the moment, which stays as it is; an alarm is told in its own place."""
         if self.at_work.is_waiting:
             return
         question, held = self.question, self._held
         self._held = None
-        outcome = self._handed_over(lambda: self.at_work.act(intent))
+        outcome = self._handed_over(handed)
         events = outcome.events if isinstance(outcome, Kept) else ()
         told = [one for one in events if not isinstance(one, e.AlarmRaised | e.AlarmAnswered)]
         if told or isinstance(outcome, NotKept):

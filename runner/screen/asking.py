@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TypeVar
 
 from runner.job.intents import ChangePerson, HandOver, Intent, MakeLoad, Stop, Suspend, TakeGauge, TakeUp
@@ -47,7 +48,16 @@ class InTurn:
     second: Intent
 
 
-Answer = Question | Intent | WithPin | InTurn | str
+@dataclass(frozen=True, slots=True)
+class FromLogger:
+    """A logger's file that is read for one place of the soak in hand, now and from now on."""
+
+    path: Path
+    member: str
+    point: str
+
+
+Answer = Question | Intent | WithPin | InTurn | FromLogger | str
 
 
 def text(ask: str, wanted: str, make: Callable[[str], Answer]) -> Question:

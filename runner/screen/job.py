@@ -32,6 +32,8 @@ REPEAT_S = 0.4
 """Seconds within which the same act key again is a held key, not a second press."""
 TICK_S = 0.1
 """Seconds from one look at the clock to the next; but while a clock runs, only each tenth is painted."""
+LOOK_TICKS = 100
+"""Ticks from one look at a logger's file to the next: ten seconds, where loggers write a row a second at the most."""
 _SCROLLING = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
 _ASIDE = {"left": -1, "right": 1}
 """Keys that turn the board to other parts; elsewhere they are the entry line's."""
@@ -78,6 +80,8 @@ class JobScreen(Screen[None]):
         self._ticks += 1
         if self.is_attached and self.is_current and (self._ticks % 10 == 0 or self.view.is_racing):
             self.acting.notice()
+            if self._ticks % LOOK_TICKS == 0:
+                self.acting.read_on()
             self.ringing.tick()
             self.paint()
 

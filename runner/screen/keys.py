@@ -19,6 +19,7 @@ from runner.job.intents import (
     Type,
 )
 from runner.job.nonconformance import is_cleared, may_permit, ways_out
+from runner.job.soaks import places
 from runner.job.state import PassKey, Soaking
 from runner.procedure.model import (
     AgainstTheClock,
@@ -265,6 +266,7 @@ def _of_kind(view: View, key: PassKey, step: Step) -> list[Act]:
             found = [Act("i", f"which {kind}", gauge)] if gauge else []
             if state.at(key).soaks.get(step.about.number, Soaking()).last:
                 found.append(Act("d", "oven opened", timed.open_door()))
+            found.append(Act("g", "logger's file", timed.logger(places(job, state, key, step))))
             if job.parts.members(job.part_of(key)):
                 found.append(Act("o", "take a part out", timed.take_out(job, job.part_of(key))))
             return found

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from runner.job.intents import Estimate, Hurry, LeaveLoad, OpenDoor, StandDown
 from runner.job.job import Job
 from runner.job.parts import Part
 from runner.quantities.kinds import TIME
 from runner.quantities.quantity import NotAQuantity, parse_quantity
-from runner.screen.asking import Answer, Question, pick, text
+from runner.screen.asking import Answer, FromLogger, Question, pick, text
 
 
 def open_door() -> Question:
@@ -42,6 +44,21 @@ def take_out(job: Job, load: Part) -> Question:
             lambda because: LeaveLoad(load.path, path, because),
         ),
     )
+
+
+def logger(found: list[tuple[str, str]]) -> Question:
+    """For which place of a soak a logger writes, where there are several, and into which file."""
+
+    def file(place: tuple[str, str]) -> Answer:
+        where = " ".join(place).strip() or "the soak"
+        ask = f"Which file does the logger write for {where}? Its path, such as logs/oven.csv."
+        return Question(ask, lambda path: FromLogger(Path(path).expanduser(), *place))
+
+    if len(found) == 1:
+        answer = file(found[0])
+        assert isinstance(answer, Question)
+        return answer
+    return pick("For which place does the logger write?", [(" ".join(one), one) for one in found], file)
 
 
 def hurry() -> Question:

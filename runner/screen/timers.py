@@ -139,14 +139,15 @@ def _read_so_far(view: View, key: PassKey, step: Soak, soaking: Soaking, width: 
 
 def _heat(view: View, key: PassKey, step: Soak, width: int) -> list[Row]:
     """What the soak adds to, on each part in it, against what it may come to."""
-    job, state = view.job, view.state
-    total = job.procedure.total(step.adds_to)
-    if total is None:
-        return []
+    job, state, lines = view.job, view.state, list[Row]()
     members = job.parts.members(job.part_of(key)) or (job.part_of(key),)
-    paths = dict.fromkeys(bearer(job, one, total) for one in members)
-    so_far = ", ".join(f"{path} {amount(total, state.totals.get((path, total.name), 0.0))}" for path in paths)
-    return wrapped(f"{total.name}: {so_far} of at most {total.most.typed}", width, "dim")
+    for total in filter(None, map(job.procedure.total, step.adds_to)):
+        paths = dict.fromkeys(bearer(job, one, total) for one in members)
+        so_far = ", ".join(
+            f"{path} {amount(total, state.totals.get((path, total.name), 0.0))}" for path in paths
+        )
+        lines += wrapped(f"{total.name}: {so_far} of at most {total.most.typed}", width, "dim")
+    return lines
 
 
 def strip(view: View, key: PassKey, step: Step, width: int) -> list[Row]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 
 from runner.job.decide import has_lapsed
 from runner.job.holds import witness_left
@@ -10,11 +11,11 @@ from runner.job.intents import (
     AcceptHandover,
     Attend,
     CallWitness,
-    ChangePerson,
     Confirm,
     Correct,
     Dispose,
     HandOver,
+    Hurry,
     Intent,
     LeaveLoad,
     MakeLoad,
@@ -35,12 +36,13 @@ from runner.job.intents import (
 )
 from runner.job.passes import Standing, next_step, standing
 from runner.job.state import PassKey
-from runner.job.waits import time_left
 from runner.procedure.model import (
     WAYS_OUT,
+    AgainstTheClock,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     SignOff,
     Step,
@@ -49,7 +51,9 @@ from runner.procedure.model import (
     Write,
     Zero,
 )
+from runner.session import timed_acts
 from runner.session.hand import Hand, called
+from runner.session.timed_acts import held_down, waited
 from runner.session.told import Act
 from runner.text.nearest import suggestion
 
@@ -57,7 +61,7 @@ from runner.text.nearest import suggestion
 def _person(hand: Hand, act: Act) -> None:
     at_work = hand.at_work
     if act.said != at_work.state.person or has_lapsed(at_work.job, at_work.state, at_work.now):
-        hand.do(ChangePerson(act.said))
+        hand.be(act.said)
 
 
 def _pass(hand: Hand, act: Act) -> None:
@@ -98,14 +102,9 @@ def _step(hand: Hand, key: PassKey, act: Act, used: set[str]) -> bool:
         if len(made) == len(step.ticks):
             hand.do(Confirm())
         return True
-    if isinstance(step, Wait):
-        hand.acknowledge(key, step)
-        left = time_left(job, state, key, step, hand.at_work.now)
-        if left:
-            hand.clock.run(left[1])
-        hand.do(Confirm())
-        return True
-    return False
+    if isinstance(step, Wait | NotBefore):
+        return waited(hand, key, step)
+    return isinstance(step, AgainstTheClock) and held_down(hand, key, step)
 
 
 def _entered(hand: Hand, key: PassKey, step: Step, act: Act, used: set[str]) -> bool:
@@ -179,7 +178,7 @@ def _not_attended(hand: Hand, act: Act) -> None:
     step = hand.come_to(key, act.said)
     timed = hand.at_work.state.at(key).called.get(step.about.number)
     if isinstance(step, WitnessPoint) and timed:
-        hand.clock.run(witness_left(hand.at_work.state, timed, step, hand.at_work.now))
+        hand.run(witness_left(hand.at_work.state, timed, step, hand.at_work.now))
     hand.do(Confirm())
 
 
@@ -213,28 +212,28 @@ def _gauge(hand: Hand, act: Act) -> None:
 
 def _at(hand: Hand, act: Act) -> None:
     assert act.at is not None
-    if act.at < hand.clock.now().utc:
-        what = f"{act.said} is past already"
-        raise hand.wrong(what, "put the items in the order in which they happened")
-    hand.clock.run_to(act.at)
+    left = act.at - hand.at_work.now.utc
+    if left < timedelta(0):
+        raise hand.past(act.said)
+    hand.run(left)
 
 
 def _expect(hand: Hand, act: Act) -> None:
     state = hand.at_work.state
     keys = _keys_on(hand, act)
-    at = act.keys.get("at", "")
+    at, says = act.keys.get("at", ""), act.keys.get("says", "")
     if act.said == "done":
         met = bool(keys) and all(state.at(key).done for key in keys)
     elif act.said == "held":
-        met = any(_is_held(hand, key, at) for key in keys)
+        met = any(_is_held(hand, key, at) and says in hand.stands_at(key) for key in keys)
     else:
         met = any(
-            not at or at == called(hand.at_work.job.step(key, number))
+            (not at or at == called(hand.at_work.job.step(key, number))) and says in why
             for key in keys
-            for number in state.at(key).out_of_date
+            for number, why in state.at(key).out_of_date.items()
         )
     if not met:
-        where = f" at {at}" if at else ""
+        where = (f" at {at}" if at else "") + (f" with '{says}'" if says else "")
         raise hand.halt(f"{act.keys['for']} was expected to be {act.said}{where}, and is not")
 
 
@@ -280,6 +279,12 @@ ACTING: dict[str, Callable[[Hand, Act], None]] = {
     "route": _route,
     "permit": _permit,
     "gauge": _gauge,
+    "soak": timed_acts.soak,
+    "open door": timed_acts.open_door,
+    "arm": timed_acts.arm,
+    "stand down": timed_acts.stand_down,
+    "against the clock": timed_acts.against_the_clock,
+    "estimate": timed_acts.estimate,
     "load": lambda hand, act: _do(hand, MakeLoad(act.said, act.keys["called"], act.names)),
     "leave": lambda hand, act: _do(hand, LeaveLoad(act.said, act.keys["for"], act.keys["because"])),
     "hand over": lambda hand, act: _do(hand, HandOver(act.said)),
@@ -287,7 +292,8 @@ ACTING: dict[str, Callable[[Hand, Act], None]] = {
     "suspend": lambda hand, act: _do(hand, Suspend(act.said)),
     "resume": lambda hand, act: _do(hand, Resume()),
     "at": _at,
-    "later": lambda hand, act: hand.clock.run(act.lasted),
+    "later": lambda hand, act: hand.run(act.lasted),
+    "hurry": lambda hand, act: _do(hand, Hurry(act.lasted.total_seconds())),
     "clock set": lambda hand, act: hand.clock.set(act.lasted),
     "restart": lambda hand, act: hand.restart(act.lasted),
     "expect": _expect,

@@ -38,6 +38,8 @@ class SimulatedClock:
         self._at = start.astimezone(UTC)
         self._since_boot = timedelta(0)
         self._boots = 1
+        self.lasted = timedelta(0)
+        """How much time has gone by in all, however the clock was set."""
 
     def now(self) -> Moment:
         boot_id = "simulated" if self._boots == 1 else f"simulated {self._boots}"
@@ -47,6 +49,7 @@ class SimulatedClock:
         lasted = max(lasted, timedelta(0))
         self._at += lasted
         self._since_boot += lasted
+        self.lasted += lasted
 
     def run_to(self, at: datetime) -> None:
         self.run(at.astimezone(UTC) - self._at)
@@ -57,7 +60,9 @@ class SimulatedClock:
 
     def restart(self, lasted: timedelta) -> None:
         """The machine was off for so long, and begins to count anew."""
-        self._at += max(lasted, timedelta(0))
+        lasted = max(lasted, timedelta(0))
+        self._at += lasted
+        self.lasted += lasted
         self._since_boot = timedelta(0)
         self._boots += 1
 

@@ -23,7 +23,8 @@ def run(
     procedure: Procedure, entries: Entries, path: Path, tell: Callable[[Event], None] | None = None
 ) -> tuple[AtWork, Stopped | None]:
     """
-    The job as the entries leave it, still open, and where it stopped if it did not come to its release. `path` is
+    The job as the entries leave it, still open, and where it stopped if it did not come to its end: its release, or that a
+    rehearsal, which nobody releases, is complete. `path` is
     where its file is kept; `tell` hears of every event once it is on disk.
     """
     if entries.procedure_id != procedure.id or entries.revision != procedure.revision:
@@ -37,7 +38,13 @@ def run(
     person = next((act.said for act in entries.acts if act.what == "person"), "")
     clock = SimulatedClock(entries.opened)
     asked = Opening(
-        entries.job, person, entries.named, entries.alone, invented=entries.invented, zone=entries.zone
+        entries.job,
+        person,
+        entries.named,
+        entries.alone,
+        invented=entries.invented,
+        rehearsal=entries.rehearsal,
+        zone=entries.zone,
     )
     hand = Hand(AtWork.open(path, procedure, asked, clock), clock, entries, tell)
     try:
@@ -47,10 +54,12 @@ def run(
     except BaseException:
         hand.at_work.close()
         raise
-    if hand.at_work.state.released:
+    state = hand.at_work.state
+    if state.released or (state.is_rehearsal and state.completed):
         return hand.at_work, None
     end = entries.acts[-1].place if entries.acts else entries.place
-    ended = f"the entries end here, and job {entries.job} is not released: {hand.left_open()}"
+    short = "not at its end" if state.is_rehearsal else "not released"
+    ended = f"the entries end here, and job {entries.job} is {short}: {hand.left_open()}"
     return hand.at_work, Stopped(end.line, ended)
 
 

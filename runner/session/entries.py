@@ -15,6 +15,8 @@ from runner.session.told import Act, moment_of, read_act, span_of
 from runner.text.problem import Place, Problem, in_order
 from runner.text.yaml_nodes import Mapping, read_yaml
 
+_MAY_SAY = ("invented", "alone", "rehearsal", "parts", "zone", "shop")
+
 
 @dataclass(frozen=True, slots=True)
 class Entries:
@@ -32,6 +34,7 @@ class Entries:
     acts: tuple[Act, ...]
     place: Place
     shop: str = ""
+    rehearsal: bool = False
 
 
 def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
@@ -49,7 +52,7 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         fix = "name the entries file; in benchhand dry-run it stands behind the procedure"
         return None, [Problem("not-entries", root.entries[0].key.place, what, fix)]
     must = ["entries", "revision", "job", "opened", "pace", "work"]
-    head = Item(root, "file of entries", must, ["invented", "alone", "parts", "zone", "shop"], problems)
+    head = Item(root, "file of entries", must, [*_MAY_SAY], problems)
     opened, pace = moment_of(head, "opened"), span_of(head, "pace")
     _see_zone(head)
     named = {}
@@ -65,8 +68,8 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         procedure_id=head.text("entries"),
         revision=head.text("revision"),
         job=head.text("job"),
-        invented=head.has("invented") and head.one_of("invented", ["yes", "no"]) == "yes",
-        alone=head.has("alone") and head.one_of("alone", ["yes", "no"]) == "yes",
+        invented=_is_so(head, "invented"),
+        alone=_is_so(head, "alone"),
         opened=opened,
         zone=head.text("zone") or _offset(opened),
         pace=pace,
@@ -74,8 +77,13 @@ def read_entries(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         acts=acts,
         place=head.place,
         shop=shop,
+        rehearsal=_is_so(head, "rehearsal"),
     )
     return (None if problems else entries), in_order(problems)
+
+
+def _is_so(head: Item, key: str) -> bool:
+    return head.has(key) and head.one_of(key, ["yes", "no"]) == "yes"
 
 
 def _see_zone(head: Item) -> None:

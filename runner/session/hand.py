@@ -6,12 +6,15 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
-from runner.job.decide import wanted
+from runner.job.against_the_clock import ESTIMATE_S
+from runner.job.decide import has_lapsed, wanted
+from runner.job.due import running
 from runner.job.events import ClockNoticed, EntryQuestioned, Event, WentOutOfDate
-from runner.job.intents import Acknowledge, Intent, StartPass, Type
+from runner.job.intents import Acknowledge, ChangePerson, Intent, Notice, StartPass, Type
 from runner.job.job import Refusal
 from runner.job.passes import next_step, not_done, to_acknowledge
-from runner.job.state import PassKey
+from runner.job.state import Clock, PassKey
+from runner.job.waits import since
 from runner.procedure.model import Choose, Do, HoldPoint, Read, Rung, SignOff, Step, WitnessPoint, Write, Zero
 from runner.session.at_work import AtWork, Kept
 from runner.session.clock import SimulatedClock
@@ -19,6 +22,9 @@ from runner.session.entries import Entries
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
 from runner.session.told import Act
 from runner.text.nearest import suggestion
+
+_A_MOMENT = timedelta(milliseconds=1)
+"""A limit is gone by when it is over, not when it is reached."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +55,9 @@ class Hand:
         self.at_work, self.clock, self.entries = at_work, clock, entries
         self._tell = tell
         self.line, self._pin = entries.place.line, ""
+        self._person: tuple[str, str] | None = None
+        self.soaks: dict[tuple[PassKey, int], timedelta] = {}
+        """When the first round of each soak was read, on the job's clock."""
 
     def turn_to(self, act: Act) -> None:
         """This item is done from here on."""
@@ -56,7 +65,25 @@ class Hand:
 
     def do(self, intent: Intent) -> tuple[Event, ...]:
         """The events of an intent; a refusal halts the run where the entries stand."""
-        self.clock.run(self.entries.pace)
+        self.run(self.entries.pace)
+        self._still_there(intent)
+        return self.ask(intent)
+
+    def be(self, name: str) -> None:
+        """Somebody is at the bench from here on."""
+        self._person = name, self._pin
+        self.do(ChangePerson(name))
+
+    def _still_there(self, intent: Intent) -> None:
+        """Whoever is at the bench says so again, where the bench has forgotten it over a long time or a restart."""
+        job, state = self.at_work.job, self.at_work.state
+        if self._person and not isinstance(intent, ChangePerson) and has_lapsed(job, state, self.at_work.now):
+            pin, self._pin = self._pin, self._person[1]
+            self.ask(ChangePerson(self._person[0]))
+            self._pin = pin
+
+    def ask(self, intent: Intent) -> tuple[Event, ...]:
+        """The events of an intent at this very moment, as `do` gives them after the time that an act takes."""
         asked = self.at_work.asks_pin(intent)
         if asked and not self._pin:
             raise self.halt(f"the PIN of {asked} is asked for", "add pin: to this item")
@@ -68,6 +95,45 @@ class Hand:
         self._told(outcome.events)
         self._not_instead(intent, outcome.events)
         return outcome.events
+
+    @property
+    def gone(self) -> timedelta:
+        """How much time has gone by for the job, hurried or not, however its clock was set."""
+        return self.clock.lasted + timedelta(seconds=self.at_work.state.hurried_s)
+
+    def run(self, lasted: timedelta) -> None:
+        """So much time goes by. What it brings to an act against the clock is noted when it comes, as at the bench."""
+        end = self.clock.lasted + max(lasted, timedelta(0))
+        while (wait := self._brings()) and self.clock.lasted + wait < end:
+            self.clock.run(wait)
+            self._notice()
+        self.clock.run(end - self.clock.lasted)
+        self._notice()
+
+    def _notice(self) -> None:
+        """The bench looks at its clock, where an act against it has begun."""
+        outcome = self.at_work.act(Notice()) if self._clocks() else None
+        if isinstance(outcome, Kept):
+            self._told(outcome.events)
+
+    def _clocks(self) -> list[Clock]:
+        """Every act against the clock that has begun."""
+        passes = self.at_work.state.passes.values()
+        return [clock for found in passes for clock in found.clocks.values() if clock.started]
+
+    def _brings(self) -> timedelta | None:
+        """How long until time brings something to an act against the clock: a limit, a hold down, a way out."""
+        job, state, now = self.at_work.job, self.at_work.state, self.at_work.now
+        clocks = self._clocks()
+        if not clocks:
+            return None
+        due = [one.at - now.utc for one in running(job, state, now) if one.sort == "clock"]
+        due += [
+            timedelta(seconds=ESTIMATE_S) - since(state, clock.stopped_at, now).lasted
+            for clock in clocks
+            if clock.stopped_at
+        ]
+        return min((one + _A_MOMENT for one in due if one + _A_MOMENT > timedelta(0)), default=None)
 
     def _told(self, events: Iterable[Event]) -> None:
         for event in events if self._tell else ():
@@ -88,6 +154,9 @@ class Hand:
     def wrong(self, what: str, fix: str) -> RunnerError:
         """The entries don't fit the job: told with file and line."""
         return RunnerError(f"{self.entries.place.file}:{self.line}: {what}", fix, PROBLEMS)
+
+    def past(self, said: str) -> RunnerError:
+        return self.wrong(f"{said} is past already", "put the items in the order in which they happened")
 
     def restart(self, lasted: timedelta) -> None:
         """The machine goes off and on again, and the job is taken up where it was left."""

@@ -9,7 +9,9 @@ from datetime import datetime, timedelta
 
 from runner.procedure.items import Item
 from runner.procedure.model import WAYS_OUT
+from runner.procedure.scalars import quantity_of
 from runner.quantities.kinds import TIME
+from runner.quantities.quantity import Quantity
 from runner.text.nearest import nearest
 from runner.text.problem import Place, Problem
 from runner.text.yaml_nodes import Mapping, Scalar
@@ -33,6 +35,12 @@ ITEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "route": (("for", "because"), ("by", "stage", "pin")),
     "permit": (("for", "by", "because"), ("stage", "pin")),
     "gauge": (("id",), ()),
+    "soak": (("for", "rounds"), ("stage", "twice")),
+    "open door": (("for", "because"), ("stage",)),
+    "arm": (("for",), ("stage",)),
+    "stand down": (("for", "because"), ("stage",)),
+    "against the clock": (("for",), ("second key", "stage")),
+    "estimate": (("for", "reads", "because"), ("stage",)),
     "load": (("called", "of"), ()),
     "leave": (("for", "because"), ()),
     "hand over": ((), ()),
@@ -41,6 +49,7 @@ ITEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "resume": ((), ()),
     "at": ((), ()),
     "later": ((), ()),
+    "hurry": ((), ()),
     "clock set": ((), ()),
     "restart": ((), ()),
     "expect": ((), ("for", "at", "stage", "says")),
@@ -50,14 +59,27 @@ ITEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 LONGEST = timedelta(days=366)
 """No one span in an entries file is longer."""
 FIRST_YEAR, LAST_YEAR = 1970, 2999
-_NOT_TEXT = ("typed", "saw", "twice", "pin", "of")
+MISSED = "missed"
+"""What is said of a second key that nobody pressed."""
+_NOT_TEXT = ("typed", "saw", "twice", "pin", "of", "rounds")
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One line typed at a soak: so long `after` its first round, as it is `said` in the file."""
+
+    said: str
+    after: timedelta
+    text: str
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
     """
     One item: its first key and what that says, the other keys as text, and what was typed, by name. `names` are the
-    readings that are moved, or the parts of a load. A PIN is shown nowhere.
+    readings that are moved, or the parts of a load; `lasted` what `later` and its like say, or the seconds to a second
+    key. A PIN is shown nowhere.
     """
 
     what: str
@@ -69,6 +91,7 @@ class Act:
     place: Place
     places: Dict[str, Place]
     names: tuple[str, ...] = ()
+    rounds: tuple[Round, ...] = ()
     lasted: timedelta = timedelta(0)
     at: datetime | None = None
     pin: str = field(default="", repr=False)
@@ -98,6 +121,7 @@ def read_act(node: Mapping, problems: list[Problem]) -> Act | None:
         place=key.place,
         places=places,
         names=_names(item, key.text),
+        rounds=_rounds(item),
         lasted=lasted,
         at=at,
         pin=item.text("pin"),
@@ -124,6 +148,9 @@ def _said_right(item: Item, key: str) -> None:
             item.wrong(
                 "missing-key", item.place, f"this expect does not say 'for': {said} is a part", "add for: …"
             )
+        if said == "done" and item.has("says"):
+            what = "what is done says nothing that could be looked for"
+            item.wrong("nothing-said", item.place_of_key("says"), what, "leave says: out")
     elif key == "route" and _said(item, key) in WAYS_OUT and not item.has("by"):
         what = f"this route does not say 'by': a {_said(item, key)} is decided by a named person"
         item.wrong("missing-key", item.place, what, "add by: …")
@@ -136,8 +163,10 @@ def _timed(item: Item, key: str) -> tuple[timedelta, datetime | None]:
     match key:
         case "at":
             return timedelta(0), moment_of(item, key)
-        case "later" | "restart":
+        case "later" | "hurry" | "restart":
             return span_of(item, key) or timedelta(0), None
+        case "against the clock" if _said(item, "second key") not in ("", MISSED):
+            return span_of(item, "second key") or timedelta(0), None
         case "clock set":
             return span_of(item, key, back=True) or timedelta(0), None
         case _:
@@ -162,6 +191,31 @@ def _typed(item: Item) -> tuple[dict[str, str], dict[str, Place]]:
     return typed, places
 
 
+def _rounds(item: Item) -> tuple[Round, ...]:
+    """The lines typed at a soak, each under the time since its first round, in the order in which they were typed."""
+    node = item.node.get("rounds")
+    if node is None:
+        return ()
+    if not isinstance(node, Mapping):
+        what = "'rounds' is a list of times, each with what was typed"
+        fix = "write 0 min, a colon and the readings on one line, then 20 min and so on"
+        item.wrong("wrong-form", node.place, what, fix)
+        return ()
+    rounds: list[Round] = []
+    for entry in node.entries:
+        one = Item(Mapping((entry,), entry.key.place), "soak", [], [entry.key.text], item.problems)
+        after, typed = _time_since(one, entry.key), one.scalar(entry.key.text)
+        if after is None or typed is None:
+            continue
+        if rounds and after <= rounds[-1].after:
+            what = f"{entry.key.text} does not come after {rounds[-1].said}"
+            item.wrong(
+                "bad-time", entry.key.place, what, "put the rounds in the order in which they were read"
+            )
+        rounds.append(Round(entry.key.text, after, typed.text, typed.place))
+    return tuple(rounds)
+
+
 def _saw(item: Item) -> tuple[str, ...]:
     """`each line`, or a list of what was seen in words."""
     node = item.node.get("saw")
@@ -173,13 +227,25 @@ def _saw(item: Item) -> tuple[str, ...]:
 def span_of(item: Item, key: str, *, back: bool = False) -> timedelta | None:
     """How long something takes: nothing or more unless it may go `back`, and no longer than a job could."""
     quantity = item.quantity(key, TIME)
-    if quantity is None:
+    return _span(item, quantity, item.place_of(key), back) if quantity else None
+
+
+def _time_since(item: Item, key: Scalar) -> timedelta | None:
+    """The time that a key itself says: `20 min`."""
+    quantity = quantity_of(key, item.problems)
+    if quantity and quantity.kind != TIME:
+        what = f"{quantity.typed} is {quantity.kind.words}, and a round stands under a time"
+        item.wrong("kinds", key.place, what, "write how long after the first round, such as 20 min")
         return None
+    return _span(item, quantity, key.place) if quantity else None
+
+
+def _span(item: Item, quantity: Quantity, place: Place, back: bool = False) -> timedelta | None:
     seconds = float(quantity.si)
     if (seconds < 0 and not back) or abs(seconds) > LONGEST.total_seconds():
         short = seconds < 0 and not back
         what = f"{quantity.typed} is {'less than no time' if short else 'too long'}"
-        item.wrong("bad-time", item.place_of(key), what, f"write a time from 0 s to {LONGEST.days * 24} h")
+        item.wrong("bad-time", place, what, f"write a time from 0 s to {LONGEST.days * 24} h")
         return None
     return timedelta(seconds=seconds)
 

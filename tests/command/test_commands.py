@@ -264,6 +264,18 @@ def test_a_dry_run_of_the_demo_comes_to_its_release(shop: Shop) -> None:
     assert sorted(os.listdir()) == ["record.json"]
 
 
+def test_a_rehearsal_in_a_dry_run_ends_well_where_everything_is_done(shop: Shop) -> None:
+    work, release, _ = ENTRIES.read_text(encoding="utf-8").partition("  - release job:")
+    assert release
+    Path("rehearsal.yaml").write_text(work.replace("invented: yes", "rehearsal: yes"), encoding="utf-8")
+    code, out, err = shop.run(
+        "dry-run", "head-seats", "--entries", "rehearsal.yaml", "--record", "record.json"
+    )
+    assert (code, err) == (0, "")
+    assert out.splitlines()[-1].startswith("job DEMO-1 rehearsed to its end, and never released; ")
+    assert json.loads(Path("record.json").read_text(encoding="utf-8"))["standing"] == "completed"
+
+
 @pytest.mark.parametrize("part", ["H1/EX", "H1/IN", "H2/EX", "H2/IN"])
 def test_a_bore_five_hundredths_too_large_stops_the_dry_run_at_its_gate(shop: Shop, part: str) -> None:
     lines = ENTRIES.read_text(encoding="utf-8").splitlines()

@@ -66,7 +66,8 @@ class Bench:
         opened = open_job(made, asked, MORNING, "program 1")
         assert not isinstance(opened, Refusal), opened
         self.job = job_of(opened, made, UTC, "program 1")
-        self.now, self.events, self.state = MORNING, [opened], fold([opened])
+        self.now, self.state = MORNING, fold([opened])
+        self.events: list[Event] = [opened]
         self.do(BeginSitting("bench"))
         if ready:
             self.do(*(ConfirmPrerequisite(at) for at in range(1, len(made.prerequisites) + 1)))

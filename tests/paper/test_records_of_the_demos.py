@@ -38,8 +38,11 @@ def _worked(file: str, path: Path) -> ReadJob:
 
 
 def _without_hashes(text: str) -> str:
-    """The record up to the procedure as used, which is the file itself; hashes change with each word of it."""
-    front = text[: text.index("THE PROCEDURE AS USED")]
+    """
+    The record up to the procedure as used, which is the file itself; hashes change with each word of it, and the name of
+    the machine with each machine.
+    """
+    front = re.sub(r"taken up on \S+", "taken up on …", text[: text.index("THE PROCEDURE AS USED")])
     return re.sub(r"sha256 [0-9a-f]{16}", "sha256 …", front)
 
 

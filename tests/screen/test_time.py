@@ -228,3 +228,28 @@ async def test_a_rehearsal_says_so_on_every_screen_and_is_hurried_by_a_key(
         await seen.keys("f11")
         assert seen.job_screen.question is None
         assert "only a rehearsal" in str(seen.at_work.act(Hurry(60)))
+
+
+async def test_a_loggers_file_is_named_by_a_key_and_read_on_while_it_grows(
+    tmp_path: Path, clock: SimulatedClock, look: Look
+) -> None:
+    file = tmp_path / "oven.csv"
+    rows = "".join(f"2031-03-03T07:{minute:02}:00Z;200.{minute}\n" for minute in range(31, 45, 2))
+    async with resumed(oven(tmp_path / "41.db", clock, *loaded(), Type("200 200")), clock) as seen:
+        await seen.keys("g", "b", f"{tmp_path}/none.csv\r")
+        assert "can't be read" in await seen.words()
+        await seen.keys("escape")
+        file.write_text(rows)
+        clock.run(timedelta(minutes=16))
+        await seen.keys("g", "b", f"{file}\r")
+        read = [one for one in seen.at_work.events if isinstance(one, e.LoggerRead)]
+        assert sum(len(one.rows) for one in read) == 7
+        await look(seen, "time-soak-logger")
+        with file.open("a") as more:
+            more.write("2031-03-03T07:46:00Z;201\n2031-03-03T07:4")
+        await seen.keys("s", "half a wor")
+        for _ in range(100):
+            seen.job_screen.tick()
+        read = [one for one in seen.at_work.events if isinstance(one, e.LoggerRead)]
+        assert sum(len(one.rows) for one in read) == 8
+        assert seen.line == "half a wor" and seen.job_screen.question is not None
