@@ -9,17 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from fractions import Fraction
 
 from runner.job.against_the_clock import left_for_estimate, own_route
 from runner.job.due import soak_left, timed_steps, window_left
-from runner.job.events import AlarmRef, SoakPoint
+from runner.job.events import AlarmRef
 from runner.job.job import Job
 from runner.job.moments import Moment, clock_words, span_words
 from runner.job.parts import Part
 from runner.job.passes import is_live, is_stopped, next_step, nonconforming_part, refusal_to_begin
 from runner.job.soaks import places
 from runner.job.state import Clock, PassKey, Soaking, State, Timed
-from runner.job.totals import bearer
+from runner.job.totals import bearer, heat_of
 from runner.job.waits import longest_since, since, time_left, time_of, time_of_day
 from runner.procedure.model import (
     AgainstTheClock,
@@ -243,25 +244,29 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> list
 
 
 def _heat(job: Job, state: State, key: PassKey, step: Soak, soaking: Soaking, age: float) -> Iterable[Timer]:
-    """The total of heat of each part that was read over its temperature, as it grows until the next reading."""
-    total = job.procedure.total(step.adds_to)
-    if total is None or total.over is None or soaking.last_at is None or not soaking.rounds:
-        return
-    most, part = float(total.most.si), job.part_of(key)
+    """The total of heat of each part that is over its limit soonest, as it grows by what was read last."""
+    soonest: dict[str, tuple[float, str]] = {}
+    part = job.part_of(key)
     members = {one.path: one for one in (job.parts.members(part) or (part,))}
-    live = {member for member, _ in places(job, state, key, step)}
-    hot: dict[str, SoakPoint] = {
-        bearer(job, members[one.member], total): one
-        for one in soaking.rounds[-1]
-        if one.member in live and one.si > total.over.si
-    }
-    for path in hot:
-        sofar = state.totals.get((path, total.name), 0.0)
-        if sofar <= most:
-            left = most - sofar - age
-            ref = _ref("heat", key, step.about.number, soaking.last_at.at.utc, path)
-            do = f"take it out, its {total.name} may be at most {total.most.typed}"
-            yield [Alarm(ref, total.name, do, left - lead(most), left)]
+    for total in filter(None, map(job.procedure.total, step.adds_to)):
+        hottest: dict[str, Fraction] = {}
+        for member, point in places(job, state, key, step):
+            read = soaking.traces.get((member, point), ())
+            path = bearer(job, members[member], total)
+            if read:
+                hottest[path] = max(read[-1].si, hottest.get(path, read[-1].si))
+        for path, si in hottest.items():
+            rate, most = heat_of(total, 1.0, si), float(total.most.si)
+            sofar = state.totals.get((path, total.name), 0.0)
+            if rate > 0 and sofar <= most:
+                left = (most - sofar) / rate - age
+                soonest[path] = min((left, total.name), soonest.get(path, (left, total.name)))
+    for path, (left, name) in soonest.items():
+        limit = next(one.most for one in job.procedure.totals if one.name == name)
+        assert soaking.last_at
+        ref = _ref("heat", key, step.about.number, soaking.last_at.at.utc, path)
+        do = f"take it out, its {name} may be at most {limit.typed}"
+        yield [Alarm(ref, name, do, left - lead(float(limit.si)), left)]
 
 
 Race = tuple[Part, float]

@@ -140,15 +140,19 @@ def _clock(state: State, now: Moment) -> list[Event]:
 
 
 def _too_old(job: Job, state: State, now: Moment) -> list[Event]:
-    """Steps of the pass in hand that stand only so long, and have stood longer."""
+    """
+    Steps of the pass in hand that stand only so long, and have stood longer. What stands above an act against the clock
+    has served once its clock runs.
+    """
     key = state.in_hand
     if key is None or state.released or state.suspended or state.handed_over:
         return []
     found = state.at(key)
+    served = max((step for step, clock in found.clocks.items() if clock.started), default=0)
     old: list[Event] = []
     for step in job.stage_of(key).steps:
         number, lasts = step.about.number, step.about.good_for
-        if lasts is None or number not in found.done_steps or number not in found.done_at:
+        if lasts is None or number < served or not (number in found.done_steps and number in found.done_at):
             continue
         if since(state, found.done_at[number], now).lasted > timedelta(seconds=float(lasts.si)):
             where: dict[str, Any] = {

@@ -143,6 +143,10 @@ class Parts:
             return tuple(one for member in self.members(part) for one in self.inside(member, level))
         return tuple(one for one in self._parts[level] if one.names[: len(part.names)] == part.names)
 
+    def brothers(self, part: Part, names: Sequence[str]) -> tuple[Part, ...]:
+        """The parts beside this one, in the part that holds both, by their names."""
+        return tuple(Part(part.level, (*part.names[:-1], name)) for name in names)
+
     def every(self, part: Part, word: str) -> tuple[Part, ...]:
         """The parts meant by 'every WORD' seen from a part: all of that level inside it, or all inside it called so."""
         if word in self._parts:

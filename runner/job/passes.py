@@ -97,7 +97,7 @@ def refusal_to_begin(
     missing = _missing(job, state, stage, part, set() if clear is None else clear)
     if missing:
         title, others, why = missing
-        behind = "comes after" if title in (*stage.after, *stage.after_all) else "waits for"
+        behind = "comes after" if title in (stage.title, *stage.after, *stage.after_all) else "waits for"
         return Refusal(f"'{stage.title}' on {part.path} {behind} '{title}', which is {why} on {others}")
     return None
 
@@ -138,6 +138,11 @@ def _missing(
     """
     if (stage.title, part.path) in clear:
         return None
+    earlier = stage.order[: stage.order.index(part.names[-1])] if stage.order else ()
+    for one in job.parts.brothers(part, earlier):
+        if is_live(job, state, one) and not state.at((stage.title, one.path)).done:
+            dated = is_out_of_date(state, (stage.title, one.path))
+            return stage.title, one.path, "out of date" if dated else "not done"
     through: list[tuple[Stage, Part]] = []
     for title in (*stage.after, *stage.after_all):
         before = job.procedure.stage(title)

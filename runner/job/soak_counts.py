@@ -6,9 +6,14 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from enum import Enum
 
+from runner.job.events import SoakRound
 from runner.job.moments import span_words
 from runner.job.traces import Dot, Lap, Trace, apart, is_gap, laps, longest, proved
 from runner.procedure.model import Soak
+
+NOT_BEGUN = "not inside yet; the soak has not begun"
+FROM_OUTSIDE = "the reading before was not inside"
+NOT_COUNTED = "not inside and not counted"
 
 
 class Why(Enum):
@@ -41,12 +46,12 @@ class Count:
         """Why time did not count, and what is to be said of the clocks, in a line; nothing where all is well."""
         said = []
         if self.laps == 1 and Why.BEFORE in self.lost_s:
-            return "the reading before was not inside"
+            return FROM_OUTSIDE
         if self.laps == 1 and Why.AFTER in self.lost_s:
             return "not inside; the time since the reading before does not count"
         outside = self.lost_s.get(Why.BEFORE, 0.0) + self.lost_s.get(Why.AFTER, 0.0)
         if outside:
-            said.append(f"{span_words(timedelta(seconds=outside))} not inside and not counted")
+            said.append(f"{span_words(timedelta(seconds=outside))} {NOT_COUNTED}")
         if Why.UNSURE in self.lost_s:
             return "; ".join([*said, f"{clocks}; the time since the reading before proves nothing"])
         if len(self.gaps) == 1:
@@ -58,6 +63,12 @@ class Count:
                 f"{len(self.gaps)} gaps of up to {span_words(timedelta(seconds=span))} prove nothing, and do not count"
             )
         return "; ".join([*said, clocks] if clocks and self.counted_s else said)
+
+
+def is_warming_up(done: SoakRound) -> bool:
+    """Whether a round was read on the way up into the band, before anything was to be counted."""
+    on_the_way = done.note in (NOT_BEGUN, FROM_OUTSIDE) or done.note.endswith(NOT_COUNTED)
+    return done.total_s == 0 and on_the_way
 
 
 def count(step: Soak, trace: Trace, start: Dot, end: Dot, total_s: float) -> Count:

@@ -27,7 +27,7 @@ from runner.job.moments import Moment, clock_words, hurried, span_words
 from runner.job.parts import Part
 from runner.job.passes import is_live
 from runner.job.readings import plausible_or_not, shares_of
-from runner.job.soak_counts import Count, count
+from runner.job.soak_counts import NOT_BEGUN, Count, count
 from runner.job.state import PassKey, Place, Sample, Soaking, State, Timed
 from runner.job.totals import bearer, grown, heat_of
 from runner.job.traces import Dot, IsIn, Lap, Trace, dots, laps, longest, proved
@@ -267,7 +267,7 @@ def _round(
     clocks = since(state, soaking.last_at, now).note if soaking.last_at else ""
     note = done.note(clocks)
     if soaking.last is None and not (inside or done.counted_s or note):
-        note = "not inside yet; the soak has not begun"
+        note = NOT_BEGUN
     return e.SoakRound(
         **stamp,
         name=step.name,

@@ -8,6 +8,7 @@ from dataclasses import replace
 from runner.job import events as e
 from runner.job.events import Event
 from runner.job.rows import kind_of
+from runner.job.soak_counts import is_warming_up
 from runner.paper.words import line
 from runner.procedure.model import APPROVED, Check, Repeat, Rung, Step, Window, WorkOut
 from runner.session.at_work import ReadJob
@@ -90,7 +91,7 @@ def sort_of(event: Event) -> str:
             return AROUND
         case e.SoakPoint(questioned=questioned) if questioned:
             return TWICE
-        case e.SoakRound(round=number, inside=inside, note=note) if note and (number > 1 or not inside):
+        case e.SoakRound() if event.note and not is_warming_up(event):
             return TIMED
         case e.ClockStoodDown() | e.LoadLeft():
             return AROUND

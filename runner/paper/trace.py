@@ -155,12 +155,12 @@ def _beneath(title: str, marks: str, width: int) -> list[str]:
 
 
 def _minutes(last: float) -> str:
-    """The axis in quarters, in minutes."""
+    """The axis in quarters, in minutes, with as many decimals as tell them apart."""
     if last <= 0:
         return "0 min"
-    text = ""
+    text, decimals = "", 0 if last >= 10 else 1 if last >= 1 else 2
     for quarter in range(5):
-        said = f"{last * quarter / 4:.0f}" + (" min" if quarter == 4 else "")
+        said = f"{last * quarter / 4:.{decimals}f}" + (" min" if quarter == 4 else "")
         at = quarter * (COLUMNS - 1) // 4
         text = text.ljust(at) + said
     return text

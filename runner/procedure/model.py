@@ -450,7 +450,8 @@ Routed = Check | Rung | Window | Soak | AgainstTheClock | Repeat
 class Stage:
     """
     One stage of the work on every part of one level. `after` are the stages that must be done on this part, on the
-    part it lies in and on all parts inside it; `after_all` those that must be done on every part there is.
+    part it lies in and on all parts inside it; `after_all` those that must be done on every part there is. `order` are
+    the names of its parts where one is done before the next, on each part that holds them.
     """
 
     number: int
@@ -462,6 +463,7 @@ class Stage:
     beware: tuple[Hazard, ...]
     steps: tuple[Step, ...]
     line: int
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -421,7 +421,14 @@ class _Rules:
         total = self.total(step.adds_to, spot, step.about.place)
         if total is None:
             return
-        if len(step.points) > 1:
+        level = spot.stage.for_each
+        if total.for_each not in self.scope.path(level):
+            what = (
+                f"'{total.name}' is for each {total.for_each}, and here one value is read for a whole {level}"
+            )
+            fix = f"read it in a stage for each {total.for_each}"
+            self.wrong("which-part", step.about.line, what, fix, total.name, "adds to")
+        elif len(step.points) > 1:
             what, fix = f"'{step.name}' has several points, and a total grows by one value", "read one value"
             self.wrong("group", step.about.place, what, fix, total.name, "adds to")
         elif total.most.kind != step.unit.kind:

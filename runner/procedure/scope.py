@@ -290,10 +290,14 @@ class Scope:
             typed = made.typed
         return typed
 
+    def _holder(self, level: str) -> str:
+        """The level of the parts that hold those of another, past the loads that these are put into."""
+        return self.levels[level].inside if level in self.levels else JOB
+
     def _held(self, home: str, written: str, spot: Spot, *, every: bool) -> FormulaProblem | None:
         """Whether the parts meant are those of one part: inside the part in hand, or in one that it lies in too."""
         here = spot.stage.for_each
-        holder = self.path(home)[-2]
+        holder = self._holder(home)
         if every and (here == home or here not in self.path(home)):
             what = (
                 f"'{written}' is of every {home} inside the part in hand, and this stage is for {_each(here)}"
@@ -316,7 +320,7 @@ class Scope:
             return _problem("group", what, "work out one for each first, such as its mean")
         here, title = spot.stage.for_each, made.stage.title
         for one, _ in self.arrivals(spot):
-            holder = here if every else self.path(made.stage.for_each)[-2]
+            holder = here if every else self._holder(made.stage.for_each)
             within = self.within.get(one.stage.title, {}).get(title)
             if within is None or within not in self.path(holder):
                 what = f"'{written}' may not be known yet: nothing makes sure that '{title}' is done there"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
-from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, Repeat, Stage, Step, Taking
+from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, PartLevel, Repeat, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
 from runner.procedure.taken_in import Taken
@@ -31,24 +32,49 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
             node,
             "stage",
             ["stage", "for each", "steps"],
-            ["after", "after all", "reason", "prerequisites", "beware"],
+            ["after", "after all", "order", "reason", "prerequisites", "beware"],
             context.problems,
         )
+        for_each = level_of(item, context.lists.parts)
         after, after_all = _locks(item, [stage.title for stage in stages], titles)
         stages.append(
             Stage(
                 number=len(stages) + 1,
                 title=item.text("stage"),
-                for_each=level_of(item, context.lists.parts),
+                for_each=for_each,
                 after=after,
                 after_all=after_all,
                 reason=item.text("reason"),
                 beware=hazards_at(item, context),
                 steps=read_steps(item, context),
                 line=item.place.line,
+                order=_order(item, for_each, context.lists.parts),
             )
         )
     return tuple(stages)
+
+
+def _order(stage: Item, for_each: str, parts: Collection[PartLevel]) -> tuple[str, ...]:
+    """The names of the parts of a stage, each once, in the order in which they are done."""
+    if not stage.has("order"):
+        return ()
+    named = next((part.named for part in parts if part.name == for_each), ())
+    if len(named) < 2:
+        what = f"'{for_each}' has no names that are known before a job opens, so it has no order"
+        stage.wrong("order", stage.place_of_key("order"), what, "take order: out, or give that part named:")
+        return ()
+    words = stage.words("order")
+    for at, word in enumerate(words):
+        if word.text not in named:
+            what = f"no {for_each} is called '{word.text}'"
+            stage.wrong("unknown-part", word.place, what, suggestion(word.text, named))
+        elif word.text in [one.text for one in words[:at]]:
+            stage.wrong("order", word.place, f"'{word.text}' stands in this order twice", "take one out")
+    said = {nearest(word.text, named) or word.text for word in words}
+    if missing := [name for name in named if name not in said]:
+        what = f"this order leaves out {' and '.join(missing)}"
+        stage.wrong("order", stage.place_of("order"), what, f"name every {for_each} there is")
+    return tuple(word.text for word in words)
 
 
 def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:

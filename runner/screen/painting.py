@@ -8,7 +8,7 @@ from runner.job import events as e
 from runner.job.due import running
 from runner.job.state import PassKey
 from runner.procedure.model import Read, Soak, Zero
-from runner.screen import handover, pages, steps
+from runner.screen import handover, pages, steps, timers
 from runner.screen.against_the_clock import race
 from runner.screen.asking import Question
 from runner.screen.board import board
@@ -52,7 +52,7 @@ def body(
             return board(view, width, height, scrolled)
         case "working":
             seen = in_sight(view.events, out_of_sight(job, state))
-            lines = pages.working(job, seen, key, width) if key else []
+            lines = [*_traces(view, key, width), *pages.working(job, seen, key, width)] if key else []
         case "steps":
             count = len(job.stage_of(key).steps) if key else 0
             lines = steps_list(job, state, key, width, count) if key else [row("No pass is in hand.")]
@@ -73,6 +73,9 @@ def _pass(view: View, acts: Sequence[Act], width: int, height: int, scrolled: in
     assert view.key is not None
     room = width if width < SIDE_FROM else width * 3 // 5
     lines = steps.page(view, acts, room)
+    drawn = timers.traces(view, view.key, view.step, room) if isinstance(view.step, Soak) else []
+    if drawn and len(lines) + len(drawn) + 1 <= height:
+        lines += [EMPTY, *drawn]
     worked = just_worked(in_sight(view.last_events, out_of_sight(view.job, view.state)), room)
     if worked and len(lines) + len(worked) + 2 <= height:
         lines += [EMPTY, row(("worked out from what was just entered (k shows how)", "dim")), *worked]
@@ -81,6 +84,12 @@ def _pass(view: View, acts: Sequence[Act], width: int, height: int, scrolled: in
         return lines, scrolled
     side = steps_list(view.job, view.state, view.key, width - room - 3, height)
     return beside(lines, side, room, 3), scrolled
+
+
+def _traces(view: View, key: PassKey, width: int) -> list[Row]:
+    """Every soak of a pass as it was read."""
+    soaks = [step for step in view.job.stage_of(key).steps if isinstance(step, Soak)]
+    return [line for step in soaks for line in timers.traces(view, key, step, width)]
 
 
 def _last_key(view: View) -> PassKey | None:

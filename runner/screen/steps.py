@@ -125,11 +125,9 @@ def _step(view: View, key: PassKey, step: Step, acts: Sequence[Act], width: int)
             lines = timers.soak(view, key, step, width)
         case AgainstTheClock():
             _, clock = view.clock
-            lines = (
-                against_the_clock.holding(view, step, clock, width)
-                if clock.stopped
-                else against_the_clock.preparing(view, key, step, width)
-            )
+            if clock.stopped:
+                return against_the_clock.holding(view, step, clock, width)
+            lines = against_the_clock.preparing(view, key, step, width)
         case Choose(ask=ask):
             lines = wrapped(ask, width, "strong")
         case Write(ask=ask):

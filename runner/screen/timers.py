@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from runner.formula.explain import with_values
 from runner.formula.values import CannotBeWorked
+from runner.job import events as e
 from runner.job.due import due_at, running
 from runner.job.limits import band_words, limits_for
 from runner.job.moments import clock_words, span_words
@@ -12,12 +15,18 @@ from runner.job.state import PassKey, Soaking
 from runner.job.totals import amount, bearer
 from runner.job.values import find_all
 from runner.job.waits import time_left, time_of_day
+from runner.paper import soak_traces, trace
 from runner.procedure.model import NotBefore, Range, Soak, Step, Wait
+from runner.quantities.quantity import fine_step, show_number
 from runner.screen.big import big
 from runner.screen.reading import asked_again, with_instrument
 from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 from runner.screen.view import View
+from runner.session.at_work import ReadJob
 from runner.session.shelf import due_words
+
+CELL = 39
+"""Cells of one place where the readings of a soak stand side by side: two in the small window."""
 
 
 def wait(view: View, key: PassKey, step: Wait, width: int) -> list[Row]:
@@ -118,22 +127,57 @@ def _counted(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int)
 
 
 def _read_so_far(view: View, key: PassKey, step: Soak, soaking: Soaking, width: int) -> list[Row]:
-    """Each place with its last round and this one; the place that is wanted next is marked."""
-    wanted = wanted_now(view.job, view.state, key, step)
+    """Each place with its last round and this one; the place that is wanted next is marked. Many stand side by side."""
+    wanted = wanted_now(view.job, view.state, key, step, view.now)
     typed = {(one.member, one.point): one.typed for one in soaking.points}
-    before = {(one.member, one.point): one.typed for one in soaking.rounds[-1]} if soaking.rounds else {}
-    lines: list[Row] = []
-    for place in places(view.job, view.state, key, step):
+    before = {
+        place: show_number(read[-1].si, step.unit, fine_step(step.unit))
+        for place, read in soaking.traces.items()
+        if read and read[-1].logged
+    }
+    if soaking.rounds:
+        before = {(one.member, one.point): one.typed for one in soaking.rounds[-1]} | before
+    logged = {logger.place for logger in soaking.loggers.values()}
+    every = places(view.job, view.state, key, step)
+    side_by_side = max(1, width // CELL) if len(every) > 2 else 1
+    room = CELL if side_by_side > 1 else CELL + 10
+    cells: list[Row] = []
+    for place in every:
         is_next = wanted and place == wanted[0]
-        now = typed.get(place, "·") if place not in wanted else ">?" if is_next else "·"
-        label = cut(" ".join(place).strip(), 24)
-        lines.append(
+        now = (
+            ">?"
+            if is_next
+            else "·"
+            if place in wanted
+            else typed.get(place, "logger" if place in logged else "·")
+        )
+        label = cut(" ".join(place).strip(), room - 25)
+        cells.append(
             row(
-                (f" {'>' if is_next else ' '} {label:<25}", ""),
-                (f"{now:<10}", "ask" if is_next else "strong"),
-                (f"before {before[place]}" if place in before else "", "dim"),
+                (f" {'>' if is_next else ' '} {label:<{room - 24}}", ""),
+                (f"{now:<9} ", "ask" if is_next else "strong"),
+                (f"{f'before {before[place]}' if place in before else '':<11}", "dim"),
             )
         )
+    return [
+        [piece for cell in cells[at : at + side_by_side] for piece in cell]
+        for at in range(0, len(cells), side_by_side)
+    ]
+
+
+def traces(view: View, key: PassKey, step: Soak, width: int) -> list[Row]:
+    """What was read so far as a drawing, one for each run, and what its marks mean; nothing where it is too wide."""
+    read = ReadJob(Path(), view.job, view.state, tuple(view.events), ())
+    happened = [
+        (number, one)
+        for number, one in enumerate(view.events)
+        if isinstance(one, e.StepEvent) and (one.stage, one.part, one.step) == (*key, step.about.number)
+    ]
+    lines: list[Row] = []
+    for one in soak_traces.traces(read, key, step, happened):
+        plot = trace.drawn(one)
+        if plot and max(map(len, plot)) <= width:
+            lines += [*(row(line) for line in plot), *wrapped(trace.key(one), width, "dim"), EMPTY]
     return lines
 
 

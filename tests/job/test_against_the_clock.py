@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from runner.job.events import ClockArmed, ClockStopped, Event, HeldDown, ReworkBegun
+from runner.job.events import ClockArmed, ClockStopped, Event, HeldDown, ReworkBegun, WentOutOfDate
 from runner.job.fold import fold
 from runner.job.intents import (
     Arm,
@@ -15,6 +15,7 @@ from runner.job.intents import (
     Correct,
     Dispose,
     Estimate,
+    MeasureAgain,
     Notice,
     Resume,
     StandDown,
@@ -125,6 +126,21 @@ def test_home_too_late_takes_its_route_at_once() -> None:
     home(bench, 21)
     bench.do(Notice())
     assert bench.only(ReworkBegun).because == "F1: drive took 21.0 s, over the last limit of 20.0 s"
+
+
+def test_a_reading_grown_too_old_is_asked_for_before_the_first_key_and_not_once_it_has_run() -> None:
+    lasting = OVEN.replace("plausible: 0 s to 100 s\n", "plausible: 0 s to 100 s\n        good for: 2 min\n")
+    bench = oven(text=lasting)
+    bench.do(StartPass(KEY), Type("10"), Tick(1), Arm())
+    bench.later(minutes=2, seconds=1).do(ClockKey())
+    assert bench.only(WentOutOfDate).step == 1 and bench.step == 1
+    bench.do(MeasureAgain("open_for", "it had stood too long"), Type("9"), Tick(1), Arm())
+    bench.later(seconds=115).do(ClockKey())
+    assert home(bench, 8).met
+    bench.later(seconds=20).do(Notice())
+    assert bench.only(HeldDown).taken_s == 8.0
+    bench.later(hours=1).do(Confirm())
+    assert bench.at(KEY).done
 
 
 def test_a_missed_key_put_in_later_is_an_estimate_with_its_reason_and_judged_alike() -> None:

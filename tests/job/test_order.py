@@ -160,6 +160,39 @@ def test_the_last_pass_completes_the_job_in_the_same_act() -> None:
     assert at.state.completed and at.state.in_hand is None
 
 
+def in_order(before: str = "lid", lock: str = "after: []") -> Bench:
+    """A stage in which each box's base is done before its top."""
+    text = stages(("First", before, lock), ("Then", "lid", "after: [First]\n    order: [base, top]"))
+    return Bench(procedure(text), {"box": ["X", "Y"]})
+
+
+def test_parts_beside_each_other_are_done_in_the_order_that_the_stage_says() -> None:
+    at = in_order()
+    does(at, *((("First", f"{box}/{lid}")) for box in "XY" for lid in ("top", "base")))
+    assert at.refused(StartPass(("Then", "X/top"))) == (
+        "'Then' on X/top comes after 'Then', which is not done on X/base"
+    )
+    assert ("Then", "X/top") not in may_begin(at.job, at.state)
+    does(at, ("Then", "X/base"), ("Then", "X/top"))
+    assert at.refused(StartPass(("Then", "Y/top"))).endswith("not done on Y/base")
+
+
+def test_an_order_waits_for_no_part_that_is_gone() -> None:
+    at = in_order()
+    does(at, ("First", "X/top"), ("First", "X/base"))
+    at.do(StartPass(("Then", "X/base")), Stop("nonconforming", "cracked"))
+    assert at.refused(StartPass(("Then", "X/top"))).endswith("not done on X/base")
+    at.do(Dispose("scrap", "Olga Rand", "it can't be mended"))
+    does(at, ("Then", "X/top"))
+
+
+def test_an_order_holds_within_one_part_and_not_between_two_that_hold_them() -> None:
+    text = stages(("First", "pin", "after: []\n    order: [q, p]"))
+    at = Bench(procedure(text), {"box": ["X"]})
+    does(at, ("First", "X/top/q"), ("First", "X/top/p"))
+    assert at.refused(StartPass(("First", "X/base/p"))).endswith("not done on X/base/q")
+
+
 def test_the_steps_of_a_pass_come_one_after_another() -> None:
     at = Bench()
     at.do(StartPass(("Face", "F1/L")))

@@ -73,7 +73,7 @@ def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: dict[str, ReadJ
         "deviation permit by Olga Prince",
         "not attended, 30 min 20 s after the call",
         "pocket_depths 3 corrected from 6.012 to 6.021",
-        "'pocket released': out of date by entry",
+        "'HP1 pocket released': out of date by entry",
         "released again by Wren Hollis",
         "'bore': out of date by entry",
         "measured again by Kit Farrow",
@@ -83,6 +83,13 @@ def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: dict[str, ReadJ
         "the clock was set back by 1 h 0 min",
         "the second reading of bore lies 0.0085 mm from the first",
         "moved: the tag of H2 hung on H1",
+        "126.1 s went by, and 'Insert home' was not told",
+        "rework 'chill again', 1 of at most 2",
+        "H1 taken out of oven 1: 'chill again' was begun",
+        "STOPPED: H1 bridge was at 223 degC, over 220 degC",
+        "the hardness of H1 decides",
+        "read_in_time 42 min 40 s, at most 30 min",
+        "the second reading of insert_depth lies 0.0115 mm from the first",
     ],
 )
 def test_what_went_wrong_stands_before_the_work_in_plain_words(said: str, read: dict[str, ReadJob]) -> None:
@@ -108,7 +115,11 @@ def test_each_seat_is_told_in_short_with_its_insert_its_bore_its_fit_and_its_way
     told = {one["part"]: one for one in record(read["troubled"])["in short"]}
     assert told["H1/EX"]["values"][:2] == ["oversize 0.25 mm", "insert_lot E-325 piece 1"]
     assert "grip_measured 0.110 mm ± 0.004 mm" in told["H1/EX"]["values"]
-    assert told["H1/EX"]["ways"] == ["rework 'next oversize', 1 of at most 3"]
+    assert told["H1/EX"]["ways"] == [
+        "rework 'next oversize', 1 of at most 3",
+        "rework 'trim the band', 1 of at most 4",
+    ]
+    assert told["H1/IN"]["ways"][-1] == "rework 'chill again', 1 of at most 2"
     assert told["H3"]["standing"] == "scrap" and told["H3"]["ways"] == ["scrap by Wren Hollis"]
 
 

@@ -101,3 +101,13 @@ def test_what_went_wrong_with_time_is_among_the_deviations() -> None:
         (e.ClockStopped, TIMED),
         (e.ClockStopped, TIMED),
     ]
+
+
+def test_the_way_up_into_the_band_is_no_deviation_and_a_gap_after_it_is_one() -> None:
+    bench = oven()
+    bench.do(MakeLoad("batch", "tray 1", ("F1", "F2")), StartPass(("Bake", "tray 1")), Type("120 118"))
+    bench.later(minutes=5).do(Type("190 186"))
+    bench.later(minutes=5).do(Type("200 196"))
+    assert not [one for one in bench.events if sort_of(one)]
+    bench.later(minutes=30).do(Type("200 199"))
+    assert [type(one) for one in bench.events if sort_of(one)] == [e.SoakRound]

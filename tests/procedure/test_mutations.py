@@ -15,7 +15,8 @@ from tests.procedure.texts import SHIPPED
 SIGNS = list("[]{}:,#&*!|>'\"%@`-?\\ ~<=()^+./09aZé")
 
 STEP = re.compile(
-    r"^ +- (?:do|zero|read|choose|write|work out|rung|check|wait|hold point|witness point|sign off): ",
+    r"^ +- (?:do|zero|read|choose|write|work out|rung|check|wait|window|not before|soak|against the clock|hold point"
+    r"|witness point|sign off): ",
     re.MULTILINE,
 )
 

@@ -11,6 +11,7 @@ from runner.procedure.head import HEAD_MAY, HEAD_MUST, read_lists
 from runner.procedure.items import Item
 from runner.procedure.model import PartLevel, Stage
 from runner.procedure.order import done_within, innermost
+from runner.procedure.reader import read_procedure
 from runner.procedure.said import Context
 from runner.procedure.scope import Scope, Spot
 from runner.procedure.stages import read_stages
@@ -52,6 +53,12 @@ def test_a_brothers_value_is_known_only_once_the_locks_make_sure_of_it(
     stages: list[str], kinds: list[str]
 ) -> None:
     assert kinds_of(*stages) == kinds
+
+
+def test_a_brothers_value_is_known_where_such_parts_are_put_into_loads_too() -> None:
+    tray = HEAD.replace("givens:\n", "  - load: tray\n    of: seat\ngivens:\n")
+    _, problems = read_procedure(tray + MEASURE + stage("B", "head", EX), "small.yaml")
+    assert problems == []
 
 
 def test_what_is_missing_for_a_brothers_value_is_named() -> None:

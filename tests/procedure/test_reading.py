@@ -7,14 +7,18 @@ from fractions import Fraction
 import pytest
 
 from runner.procedure.model import (
+    AgainstTheClock,
     Check,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Read,
     Rung,
     SignOff,
+    Soak,
     Wait,
+    Window,
     WitnessPoint,
     WorkOut,
     Write,
@@ -36,10 +40,13 @@ def test_the_shipped_procedure_says_what_its_file_says() -> None:
     procedure, _ = read_procedure(SHIPPED.read_text(encoding="utf-8"), SHIPPED.name)
     assert procedure
     assert procedure.id == "head-seats" and procedure.roles == ("machinist", "helper", "inspector", "owner")
-    assert procedure.levels_down_to("seat") == ("job", "head", "seat")
+    loads = {one.name: one.of for one in procedure.parts if one.of}
+    assert loads == {"freezer_load": "seat", "oven_load": "head", "bake_load": "head"}
+    assert [one for one in procedure.levels_down_to("seat") if one not in loads] == ["job", "head", "seat"]
     measure = procedure.stage("Measure the insert")
     assert {type(step) for one in procedure.stages for step in one.steps} == {
-        Read, Choose, Write, Rung, WorkOut, Check, Zero, Do, Wait, HoldPoint, WitnessPoint, SignOff,
+        Read, Choose, Write, Rung, WorkOut, Check, Zero, Do, Wait, Window, NotBefore, Soak, AgainstTheClock, HoldPoint,
+        WitnessPoint, SignOff,
     }  # fmt: skip
     od = next(step for step in measure.steps if isinstance(step, Read) and step.name == "insert_od")
     assert od.points == ("1", "2", "3") and od.instrument == "micrometer"
@@ -56,9 +63,10 @@ def test_the_shipped_procedure_says_what_its_file_says() -> None:
         if isinstance(step, WorkOut) and step.name == "head_not_below"
     )
     assert lowest.typed.kind == kinds.TEMPERATURE
-    assert procedure.stage("Ready to heat").after == ("Freeze the insert",)
+    assert procedure.stage("Ready to heat").after == ("Freeze the inserts",)
     assert procedure.stage("Counterbore").after == ("Metal left",)
     assert procedure.stage("Look at the set").after_all == ("Fit card",)
+    assert procedure.stage("Drive the insert").order == ("EX", "IN")
     assert procedure.stage("Rehearse cold").after == ("Beside the others",)
 
 

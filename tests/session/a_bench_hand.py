@@ -12,11 +12,15 @@ from pathlib import Path
 
 from runner.job.intents import (
     Acknowledge,
+    Arm,
     Attend,
     CallWitness,
+    ClockKey,
     Confirm,
     ConfirmPrerequisite,
     Intent,
+    MakeLoad,
+    Notice,
     Release,
     ReleaseJob,
     Sign,
@@ -28,16 +32,21 @@ from runner.job.intents import (
 from runner.job.job import Job
 from runner.job.moments import Moment
 from runner.job.opening import Opening
+from runner.job.parts import WHOLE_JOB
 from runner.job.passes import may_begin, next_step, to_acknowledge
-from runner.job.state import State
-from runner.job.waits import time_left
+from runner.job.soaks import wanted_now
+from runner.job.state import Clock, PassKey, Soaking, State
+from runner.job.waits import time_left, time_of_day
 from runner.procedure.model import (
+    AgainstTheClock,
     Choose,
     Do,
     HoldPoint,
+    NotBefore,
     Procedure,
     Read,
     SignOff,
+    Soak,
     Wait,
     WitnessPoint,
     Write,
@@ -112,7 +121,8 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
         return ReleaseJob(INSPECTOR, "four seats ready to fit"), at_once
     key = state.in_hand
     if key is None:
-        return StartPass(may_begin(job, state)[0]), at_once
+        ready = may_begin(job, state)
+        return (StartPass(ready[0]) if ready else _next_load(job)), at_once
     step = next_step(job, state, key)
     assert step is not None
     number = step.about.number
@@ -133,6 +143,16 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
             left_over = time_left(job, state, key, step, now)
             assert left_over
             return Confirm(), max(at_once, left_over[1])
+        case NotBefore(clock=clock):
+            left_till = time_of_day(job, state, key, step, now)[1] if clock else at_once
+            return Confirm(), max(at_once, left_till)
+        case Soak():
+            began = state.at(key).soaks.get(number, Soaking()).last
+            return Type(" ".join("200" for _ in wanted_now(job, state, key, step))), timedelta(
+                seconds=float(step.every.si) - 20 if began else 0
+            )
+        case AgainstTheClock():
+            return _race(state, key, step)
         case HoldPoint(title=title, must_see=must_see):
             return Release(INSPECTOR, must_see, sheet.get(("", key[1], title), "")), at_once
         case WitnessPoint():
@@ -141,6 +161,26 @@ def next_act(job: Job, state: State, now: Moment, sheet: Sheet) -> tuple[Intent,
             return Sign(state.person), at_once
         case _:
             raise AssertionError(step)
+
+
+def _next_load(job: Job) -> Intent:
+    """All parts that belong into a load and are in none, put together: the freezer before the oven, the fit before the bake."""
+    loads = (level for level in job.procedure.parts if level.of)
+    kind = next(level.name for level in loads if job.parts.without_load(WHOLE_JOB, level.name))
+    parts = [one.path for one in job.parts.without_load(WHOLE_JOB, kind)]
+    return MakeLoad(kind, f"{kind} 1"[-16:], tuple(parts))
+
+
+def _race(state: State, key: PassKey, step: AgainstTheClock) -> tuple[Intent, timedelta]:
+    """Made ready, armed, and home a pace after the door; then it is held down."""
+    clock = state.at(key).clocks.get(step.about.number, Clock())
+    made = state.at(key).ticks.get(step.about.number, frozenset())
+    left = [line for line in range(1, len(step.ready) + 1) if line not in made]
+    if clock.stopped:
+        return Notice(), timedelta(seconds=float(step.hold_down.si) if step.hold_down else 0)
+    if clock.armed:
+        return ClockKey(), timedelta(0)
+    return (Tick(left[0]) if left else Arm()), timedelta(0)
 
 
 def work_on(at_work: AtWork, clock: BenchClock, sheet: Sheet) -> bool:

@@ -52,9 +52,9 @@ def test_broken_files_are_listed_beside_good_ones_with_what_is_wrong(shelf: Path
 
 def test_a_job_is_told_in_a_line_with_its_standing_and_how_far_it_is(shelf: Path) -> None:
     found = {line.number: line for line in lines(shelf, BenchClock().now())}
-    assert (found["new"].standing, found["new"].progress) == ("running", "0 of 43 passes")
+    assert (found["new"].standing, found["new"].progress) == ("running", "0 of 85 passes")
     assert (found["night"].standing, found["done"].standing) == ("suspended", "released")
-    assert found["done"].progress == "43 of 43 passes"
+    assert found["done"].progress == "88 of 88 passes"
     assert all(found[number].invented for number in ("new", "night", "freezer", "done"))
 
 
