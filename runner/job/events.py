@@ -23,10 +23,19 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenIn:
+    """A file of shared steps as it was when the job opened: as the procedure's `from` calls it, whole."""
+
+    path: str
+    text: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobOpened(Event):
     """
-    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, and `materials` has the
-    rows of the table of materials that it stands on, as a table; '' for none.
+    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, with every file it takes
+    steps in from, and `materials` has the rows of the table of materials that it stands on, as a table; '' for none.
     """
 
     job: str
@@ -34,6 +43,7 @@ class JobOpened(Event):
     revision: str
     procedure_text: str
     procedure_sha256: str
+    taken_in: tuple[TakenIn, ...]
     materials: str
     grammar: int
     program: str
@@ -363,6 +373,20 @@ class BranchDecided(StepEvent):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBegun(StepEvent):
+    """A block is gone through once more, as its condition isn't so: which round begins, what is done again, what stood on it."""
+
+    name: str
+    round: int
+    at_most: int
+    until: str
+    with_values: str
+    inputs: tuple[Input, ...]
+    done_again: tuple[Ref, ...]
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RungTaken(StepEvent):
     """
     The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below. `out_of_date`
@@ -448,6 +472,7 @@ class SoakPoint(StepEvent):
     gauge: str
     calibrated_until: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
     questioned: str
     last: bool
 
@@ -486,6 +511,7 @@ class LoggerTaken(StepEvent):
     gauge: str
     calibrated_until: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

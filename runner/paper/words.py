@@ -88,6 +88,8 @@ def _of_a_value(event: Event) -> str:
             return f"{event.condition}: {'yes' if event.taken else 'no'}, for {event.with_values}" + (
                 "" if event.taken else f"; steps {_numbers(event.steps)} are not applicable"
             )
+        case e.RoundBegun():
+            return f"{event.name}: round {event.round} of at most {event.at_most}, as {event.with_values} is not so"
         case e.RungTaken():
             return f"{event.ladder}: {event.size}, rung {event.rung}, the lowest not below {event.least}"
         case e.ZeroRead(sentence=sentence):

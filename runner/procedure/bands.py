@@ -15,15 +15,16 @@ from runner.formula.tree import Comparison, Is, Logic, Name, Tree
 from runner.procedure.model import Formula, Procedure, Read, WorkOut
 from runner.quantities.quantity import Quantity, fine_step, show
 from runner.quantities.units import Unit
+from runner.text.problem import Place
 
 
 class Bands:
     """
-    The bands of one procedure's names. Formulas on the lines in `wrong` have problems of their own, and are left alone,
+    The bands of one procedure's names. Formulas on the lines of files in `wrong` have problems of their own, and are left alone,
     with all that comes from them.
     """
 
-    def __init__(self, procedure: Procedure, wrong: Collection[int] = ()) -> None:
+    def __init__(self, procedure: Procedure, wrong: Collection[tuple[str, int]] = ()) -> None:
         self.wrong = wrong
         self._fixed: dict[str, Bounds] = {}
         self._made: dict[str, Read | WorkOut] = {}
@@ -66,7 +67,7 @@ class Bands:
             return narrower.get(name.name) or self.known(name)
 
         for condition in conditions:
-            if condition.place.line in self.wrong:
+            if self.is_wrong(condition.place):
                 continue
             if truth(condition.tree, known) is False:
                 return None
@@ -77,7 +78,11 @@ class Bands:
 
     def of(self, formula: Formula, known: Known | None = None) -> Bounds | None:
         """Between what a formula lies."""
-        return None if formula.place.line in self.wrong else bounds(formula.tree, known or self.known)
+        return None if self.is_wrong(formula.place) else bounds(formula.tree, known or self.known)
+
+    def is_wrong(self, place: Place) -> bool:
+        """Whether there is a problem on the line of a place, so that nothing is proved from what stands there."""
+        return (place.file, place.line) in self.wrong
 
     def unit_of(self, name: str) -> Unit | None:
         """What a reading or a worked value is shown in."""

@@ -9,7 +9,6 @@ from runner.formula.tree import Binary, Call, Name, Negative, Tree
 from runner.procedure.bands import Bands, told
 from runner.procedure.findings import Findings
 from runner.procedure.model import Check, HoldPoint, Instrument, Procedure, Range, Read
-from runner.procedure.places import Places
 from runner.text.problem import Problem
 
 FINE_ENOUGH = 10
@@ -19,9 +18,8 @@ SURE_ENOUGH = 5
 From memory. ISO 14253-1 has no such number: it takes U off the limits, which is `decision: guarded`."""
 
 
-def gates(procedure: Procedure, bands: Bands, places: Places) -> list[Problem]:
+def gates(procedure: Procedure, bands: Bands, findings: Findings) -> list[Problem]:
     """Warnings, and a problem where a guarded check leaves nothing that could be proven inside."""
-    findings = Findings(places)
     _roles(procedure, findings)
     for stage in procedure.every_stage:
         for step in stage.steps:
@@ -39,14 +37,14 @@ def _roles(procedure: Procedure, findings: Findings) -> None:
     what = f"'{role}' is the only role, so whoever measures is of the role that releases"
     fix = "add the role of whoever releases to roles:, such as inspector"
     if holds:
-        findings.doubt("one-role", holds[0].about.line, what, fix, role, "by")
+        findings.doubt("one-role", holds[0].about.place, what, fix, role, "by")
     elif procedure.released_by == role:
         findings.doubt("one-role", 1, what, fix, role, "released by")
 
 
 def _coarse(step: Check, procedure: Procedure, bands: Bands, findings: Findings) -> None:
     """Each instrument that a checked value comes from one to one, against how far the limits lie apart."""
-    width = None if step.about.line in bands.wrong else _apart(step.limits, bands)
+    width = None if bands.is_wrong(step.about.place) else _apart(step.limits, bands)
     if not width:
         return
     guarded = (step.decision or procedure.decision) == "guarded"
@@ -98,7 +96,7 @@ def _stands_on(name: Name, bands: Bands, seen: set[str]) -> Iterator[Read]:
     seen.add(made.name)
     if isinstance(made, Read):
         yield made
-    elif made.formula.place.line not in bands.wrong:
+    elif not bands.is_wrong(made.formula.place):
         for one in _one_to_one(made.formula.tree):
             yield from _stands_on(one, bands, seen)
 

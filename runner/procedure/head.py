@@ -11,6 +11,7 @@ from runner.engineering.materials import Materials, shipped
 from runner.procedure.items import Item
 from runner.procedure.material_given import given_of_material, names_a_material
 from runner.procedure.model import (
+    APPROVED,
     HAZARD_WORDS,
     JOB,
     Given,
@@ -55,7 +56,7 @@ HEAD_MAY = (
     "totals",
     "reworks",
 )
-STATUSES = ("draft", "in review", "approved", "withdrawn")
+STATUSES = ("draft", "in review", APPROVED, "withdrawn")
 
 
 @dataclass(frozen=True, slots=True)

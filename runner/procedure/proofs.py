@@ -25,16 +25,15 @@ from runner.procedure.model import (
     Wait,
     Window,
 )
-from runner.procedure.places import Places
 from runner.quantities.units import Unit
 from runner.text.problem import Place, Problem
 
 _LOOK = "look at the limit, at the formula, and at plausible: of what it stands on"
 
 
-def proofs(procedure: Procedure, bands: Bands, places: Places) -> list[Problem]:
+def proofs(procedure: Procedure, bands: Bands, findings: Findings) -> list[Problem]:
     """What can never be met or come to (problems), and what can't fail (warnings)."""
-    proof = _Proofs(procedure, bands, Findings(places))
+    proof = _Proofs(procedure, bands, findings)
     for stage in procedure.every_stage:
         for step in stage.steps:
             proof.step(step, stage)
@@ -55,7 +54,7 @@ class _Proofs:
             if not self.condition(conditions[:depth], "the steps under it are never come to"):
                 return
         known = self.bands.under(conditions)
-        if known is None or step.about.line in self.bands.wrong:
+        if known is None or self.bands.is_wrong(step.about.place):
             return
         match step:
             case Check():
@@ -93,7 +92,7 @@ class _Proofs:
             what = f"this is not so for any plausible reading, and {so}"
             fix = "look at the condition, at those round it, and at plausible: of what it stands on"
             self.findings.doubt_at("unreachable", last.place, what, fix)
-        elif before and last.place.line not in self.bands.wrong and truth(last.tree, before):
+        elif before and not self.bands.is_wrong(last.place) and truth(last.tree, before):
             what, fix = (
                 "this is so for every plausible reading",
                 "leave the condition out, or look at it again",
@@ -135,7 +134,7 @@ class _Proofs:
             self.findings.wrong_at("never-met", step.least.place, what, _LOOK)
 
     def waited_for(self, step: NotBefore, condition: Formula, known: Known) -> None:
-        so = None if condition.place.line in self.bands.wrong else truth(condition.tree, known)
+        so = None if self.bands.is_wrong(condition.place) else truth(condition.tree, known)
         if so is False:
             what = f"this is never so for any plausible reading, and '{step.name}' would wait for ever"
             self.findings.wrong_at("never-met", condition.place, what, _LOOK)
@@ -176,9 +175,9 @@ class _Proofs:
             if not isinstance(one, Wait) or one.about.only_if or one.least.si <= step.most.si:
                 continue
             if starts <= made.get(one.starts, 0) and starts < one.about.number <= ends:
-                what = f"'{one.name}' (line {one.about.line}) waits {one.least.typed} inside this window of {step.most.typed}"
+                what = f"'{one.name}' ({one.about.where}) waits {one.least.typed} inside this window of {step.most.typed}"
                 fix = "let the window begin after the wait, or look at the two times"
-                self.findings.wrong("never-met", step.about.line, what, fix, step.most.typed, "at most")
+                self.findings.wrong("never-met", step.about.place, what, fix, step.most.typed, "at most")
 
 
 def _always(limit: Formula | None, lower: Bounds | None, upper: Bounds | None) -> bool:

@@ -9,7 +9,6 @@ import re
 
 from runner.procedure.findings import Findings
 from runner.procedure.model import HAZARD_WORDS, Choose, Do, Hazard, Procedure
-from runner.procedure.places import Places
 from runner.procedure.shop_words import (
     ACTS,
     CLEANING,
@@ -25,7 +24,7 @@ from runner.procedure.shop_words import (
     SURE_HURT,
     THINGS,
 )
-from runner.text.problem import Problem
+from runner.text.problem import Place, Problem
 
 _WORD = re.compile(r"[A-Za-z][A-Za-z'-]*")
 _JOINED = re.compile(
@@ -38,9 +37,8 @@ _CONDITION = frozenset(
 _SIGNAL = re.compile(rf"\s*({'|'.join(HAZARD_WORDS)})\b\s*[:!-]", re.IGNORECASE)
 
 
-def wording(procedure: Procedure, places: Places) -> list[Problem]:
+def wording(procedure: Procedure, findings: Findings) -> list[Problem]:
     """The warnings about words."""
-    findings = Findings(places)
     _markup(findings)
     for hazard in procedure.hazards:
         _signal_word(hazard, findings)
@@ -77,7 +75,7 @@ _MARKS = re.compile(
 
 def _markup(findings: Findings) -> None:
     """Texts are shown as they are written: what would be bold or a link elsewhere stands there with its signs."""
-    for scalar in findings.places.texts("source", *_FORMULAS):
+    for scalar in (one for places in findings.every_file for one in places.texts("source", *_FORMULAS)):
         if found := _MARKS.search(scalar.text):
             place = scalar.place
             if scalar.plain_to_file:
@@ -95,24 +93,24 @@ def _markup(findings: Findings) -> None:
 
 
 def _act(step: Do, findings: Findings) -> None:
-    text, line = step.text, step.about.line
+    text, here = step.text, step.about.place
     if said := _SIGNAL.match(text):
         what = (
             f"a {said[1].lower()} written as a step: it would stand where the act should, and ask for nothing"
         )
         fix = "describe it under hazards: and write beware: [its title] at the step it is for"
-        findings.doubt("hazard-in-text", line, what, fix, text, "do")
+        findings.doubt("hazard-in-text", here, what, fix, text, "do")
     elif why := why_no_order(text):
         findings.doubt(
             "no-verb",
-            line,
+            here,
             f"a step tells what to do, and this {why}",
             "begin with the act: Lock the pilot",
             text,
             "do",
         )
     elif not step.ticks and (second := second_act(text)) is not None:
-        place = findings.places.of(text, line, "do")
+        place = findings.said_at(here, text, "do")
         what, fix = "two acts in one step", "write two steps, or one with a tick list"
         word = _WORD.match(text, second)
         if place and word:
@@ -159,12 +157,11 @@ def _options(step: Choose, findings: Findings) -> None:
     if all(option.lower() in SAYS_NOTHING for option in step.options):
         what = f"'{step.options[0]}' says how it was judged, not what was seen"
         fix = "let the options name what is seen: [clean all round, chatter, torn]"
-        findings.doubt("state-not-seen", step.about.line, what, fix, step.options[0], "options")
+        findings.doubt("state-not-seen", step.about.place, what, fix, step.options[0], "options")
 
 
 def _signal_word(hazard: Hazard, findings: Findings) -> None:
     words = {word.lower() for word in _WORD.findall(hazard.consequence)}
-    line = _line_of(hazard, findings)
     if hazard.word == "notice" and words & SURE_HURT:
         what = f"a notice is for harm to a part; this one says '{hazard.consequence}'"
         fix = "write caution, or warning where it could kill or maim"
@@ -173,9 +170,9 @@ def _signal_word(hazard: Hazard, findings: Findings) -> None:
         fix = "write notice, or say how it hurts somebody"
     else:
         return
-    findings.doubt("signal-word", line, what, fix, hazard.title, hazard.word)
+    findings.doubt("signal-word", _place_of(hazard, findings), what, fix, hazard.title, hazard.word)
 
 
-def _line_of(hazard: Hazard, findings: Findings) -> int:
-    place = findings.places.of(hazard.title, 1, hazard.word)
-    return place.line if place else 1
+def _place_of(hazard: Hazard, findings: Findings) -> Place | int:
+    found = (places.of(hazard.title, 1, hazard.word) for places in findings.every_file)
+    return next((place for place in found if place), 1)

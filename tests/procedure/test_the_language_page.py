@@ -7,7 +7,7 @@ from pathlib import Path
 
 from runner.engineering.calculations import CALCULATIONS
 from runner.formula.functions import FUNCTIONS
-from runner.procedure import reworks, stages, steps
+from runner.procedure import reworks, stages, steps, taken_in
 from runner.procedure.head import HEAD_MAY, HEAD_MUST
 from runner.session import told
 
@@ -29,6 +29,19 @@ def test_every_step_and_its_keys_are_on_the_page() -> None:
 
 def test_every_key_of_a_rework_a_ladder_and_a_block_is_on_the_page() -> None:
     assert not {*reworks.KINDS, *reworks.MAY, "at most", "ladder", "rungs", stages.BLOCK} - WORDS
+
+
+def test_every_key_of_shared_steps_is_on_the_page() -> None:
+    keys = {
+        *taken_in.MUST,
+        *taken_in.MAY,
+        *taken_in.GROUP_MUST,
+        *taken_in.GROUP_MAY,
+        stages.TAKE,
+        *stages.TAKE_MUST,
+    }
+    written = set(re.findall(r"^ {4,}(?:- )?([a-z ]+):", PAGE, re.MULTILINE))
+    assert not keys - WORDS - written
 
 
 def test_the_calculations_on_the_page_take_the_inputs_it_names() -> None:

@@ -59,7 +59,14 @@ def texts() -> tuple[str, Entries]:
     entries, problems = read_entries(ENTRIES.read_text(encoding="utf-8"), ENTRIES.name)
     assert entries is not None, problems
     acts = entries.acts[: next(at for at, act in enumerate(entries.acts) if act.said == "oven_load")]
-    return text.replace("at least: 2 h", "at least: 2 s"), replace(entries, acts=acts)
+    return _approved(text).replace("at least: 2 h", "at least: 2 s"), replace(entries, acts=acts)
+
+
+def _approved(text: str) -> str:
+    """The shipped draft as a procedure that a job with parts opens on, which has no limit from memory."""
+    by = "written by: the shop\napproved by: an invented approver\napproved on: 2031-02-24\n"
+    text = text.replace("status: draft\n", "status: approved\n").replace("written by: the shop\n", by)
+    return text.replace("source: from memory,", "source: shop's own, invented for this test,")
 
 
 def options_of(text: str) -> dict[str, tuple[str, ...]]:
