@@ -20,6 +20,7 @@ from runner.command import (
     procedures,
     record,
     resume,
+    schema,
     shop,
     verify,
 )
@@ -48,7 +49,20 @@ def parser() -> argparse.ArgumentParser:
     whole.add_argument("--traceback", action="store_true", help=argparse.SUPPRESS)
     whole.set_defaults(run=bench.run)
     verbs = whole.add_subparsers(title="verbs", metavar="VERB")
-    for verb in (open_, resume, jobs, procedures, check, dry_run, record, verify, shop, calc, calculations):
+    for verb in (
+        open_,
+        resume,
+        jobs,
+        procedures,
+        check,
+        schema,
+        dry_run,
+        record,
+        verify,
+        shop,
+        calc,
+        calculations,
+    ):
         verb.add(verbs)
     for one in verbs.choices.values():
         one.add_argument("--jobs", metavar="FOLDER", default=argparse.SUPPRESS, help="where jobs are kept")

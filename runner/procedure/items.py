@@ -22,6 +22,8 @@ LONGEST_TIME = 366 * 24 * 3600
 """Seconds; more is a slip of the pen."""
 MOST_PROBLEMS = 100
 """More at once help nobody, and looking for them takes time that a hostile file would like to have."""
+Keys = tuple[tuple[str, ...], tuple[str, ...]]
+"""What an item must say and may say, beside the key that says what it is."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
 
 
@@ -303,6 +305,12 @@ class Item:
 
     def place_of_key(self, key: str) -> Place:
         return next(entry.key.place for entry in self.node.entries if entry.key.text == key)
+
+
+def item_of(node: Mapping, first: str, keys: Keys, problems: list[Problem]) -> Item:
+    """An item that begins with the key `first`, which says what it is."""
+    must, may = keys
+    return Item(node, first, (first, *must), may, problems)
 
 
 def cut_at(node: Mapping, begins: Callable[[str], bool]) -> list[Mapping]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.head import level_of
-from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
+from runner.procedure.items import MOST_PROBLEMS, Item, Keys, cut_at, item_of
 from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
@@ -17,8 +17,12 @@ from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
 
 BLOCK = "only if"
 """The first key of a block of steps."""
+STAGE: Keys = (("for each", "steps"), ("after", "after all", "reason", "beware"))
+"""What a stage must say and may say."""
+BLOCKS: dict[str, Keys] = {BLOCK: (("steps",), ())}
+"""What stands among steps and is none, by its first key, and what it must say and may say."""
 DEEPEST_BLOCK = 3
-_BEGINS = frozenset((*KEYS, BLOCK))
+_BEGINS = frozenset((*KEYS, *BLOCKS))
 
 
 def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
@@ -26,13 +30,7 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
     nodes = head.items("stages")
     titles = [title.text for node in nodes if isinstance(title := node.get("stage"), Scalar)]
     for node in nodes:
-        item = Item(
-            node,
-            "stage",
-            ["stage", "for each", "steps"],
-            ["after", "after all", "reason", "beware"],
-            context.problems,
-        )
+        item = item_of(node, "stage", STAGE, context.problems)
         after, after_all = _locks(item, [stage.title for stage in stages], titles)
         stages.append(
             Stage(

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from runner.procedure.head import level_of
-from runner.procedure.items import Item
+from runner.procedure.items import Item, Keys, item_of
 from runner.procedure.model import Total
 from runner.procedure.said import Context, routes_of
 from runner.quantities.kinds import TIME
 from runner.text.yaml_nodes import Mapping
+
+KEYS: Keys = (("for each", "at most", "source"), ("over", "if not"))
+"""What a total must say and may say."""
 
 
 def read_totals(head: Item, context: Context) -> tuple[Total, ...]:
@@ -15,9 +18,7 @@ def read_totals(head: Item, context: Context) -> tuple[Total, ...]:
 
 
 def _total(node: Mapping, context: Context) -> Total | None:
-    item = Item(
-        node, "total", ["total", "for each", "at most", "source"], ["over", "if not"], context.problems
-    )
+    item = item_of(node, "total", KEYS, context.problems)
     name, over, most = item.name("total"), item.quantity("over"), item.quantity("at most")
     for_each, source = level_of(item, context.lists.parts), item.source()
     routes = routes_of(item, f"more '{name}' than this", context)
