@@ -23,6 +23,7 @@ from runner.command import (
     resume,
     schema,
     shop,
+    show,
     verify,
 )
 from runner.command.arguments import Arguments
@@ -57,6 +58,7 @@ def parser() -> argparse.ArgumentParser:
         procedures,
         new,
         check,
+        show,
         schema,
         dry_run,
         record,
