@@ -36,9 +36,11 @@ class Item:
         self.what, self.problems = what, problems
         self.place = node.entries[0].key.place if node.entries else node.place
         self.node = Mapping(tuple(self._as_meant(entry, [*must, *may]) for entry in node.entries), node.place)
-        for key in must:
-            if self.node.get(key) is None and not self._enough():
-                self.wrong("missing-key", self.place, f"this {what} does not say '{key}'", f"add {key}: …")
+        missing = [key for key in must if self.node.get(key) is None]
+        if missing and not self._enough():
+            said = _joined([f"'{key}'" for key in missing])
+            fix = f"add {_joined([f'{key}: …' for key in missing])}"
+            self.wrong("missing-key", self.place, f"this {what} does not say {said}", fix)
 
     def _enough(self) -> bool:
         """Whether so much is wrong already that looking for what was meant only takes time."""
@@ -305,6 +307,11 @@ class Item:
 
     def place_of_key(self, key: str) -> Place:
         return next(entry.key.place for entry in self.node.entries if entry.key.text == key)
+
+
+def _joined(words: Several[str]) -> str:
+    """'one, two and three'."""
+    return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
 
 
 def item_of(node: Mapping, first: str, keys: Keys, problems: list[Problem]) -> Item:
