@@ -80,7 +80,8 @@ def _tell(words: Sequence[str]) -> int:
             stages, steps = _counted(found)
             warned = len(found.problems)
             extra = f", {warned} {'warning' if warned == 1 else 'warnings'}" if warned else ""
-            say(f"{found.name}: no problem in {stages} stages, {steps} steps{extra}")
+            in_all = f"{stages} {'stage' if stages == 1 else 'stages'}, {steps} {'step' if steps == 1 else 'steps'}"
+            say(f"{found.name}: no problem in {in_all}{extra}")
     return code
 
 
