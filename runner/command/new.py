@@ -13,7 +13,7 @@ from runner.procedure.first_draft import KEYS, first_draft, offered
 from runner.procedure.reader import read_procedure
 from runner.session.faults import FINE, NO_JOURNAL, WRONG_COMMAND, RunnerError
 from runner.shop.writer import Keys
-from runner.text.problem import Problem
+from runner.text.problem import Place, Problem
 
 _WORDS = {
     "title": "What is the work, in a few words",
@@ -29,7 +29,7 @@ _WORDS = {
     "places": "At how many places",
     "limit": "The limit, such as 5 mm to 6 mm, at most 0.02 mm or at least 2 mm",
     "plausible": "What it could read at all, far outside the limit",
-    "source": "Where the limit comes from",
+    "source": "Where the limit comes from (common practice; shop's own, and why; published, and where)",
     "if not": "What may be decided where it isn't met: concession, scrap, return",
     "released by": "Who releases it: a role",
 }
@@ -72,8 +72,14 @@ def _asked(name: str) -> dict[str, str]:
     """The answers to all questions, each right by itself and with those before it."""
 
     def wrong(keys: Keys) -> list[Problem]:
-        text = first_draft(name, {key: str(value) for key, value in keys.items()})
-        return read_procedure(text, name)[1]
+        answers = {key: str(value) for key, value in keys.items()}
+        places = answers.get("places", "1")
+        if not places.isdecimal():
+            what, fix = f"'{places}' is no number of places", "write how many, such as 1 or 4"
+            return [Problem("points-form", Place(name, 1, 1), what, fix)]
+        # An answer may stand in two places of the file; what is wrong with it is said once.
+        problems = read_procedure(first_draft(name, answers), name)[1]
+        return list({problem.what: problem for problem in problems}.values())
 
     answers: dict[str, str] = {}
     for key in KEYS:

@@ -32,7 +32,9 @@ def add(verbs: _SubParsersAction[Any]) -> None:
 def run(asked: Namespace) -> int:
     wanted = 2 if asked.changes else 1
     if len(asked.procedures) != wanted:
-        what = f"{len(asked.procedures)} procedures are named, and this takes {'two' if asked.changes else 'one'}"
+        named = len(asked.procedures)
+        count = "one procedure is" if named == 1 else f"{named} procedures are"
+        what = f"{count} named, and this takes {'two' if asked.changes else 'one'}"
         fix = "name the old one and then the new one" if asked.changes else "with --changes two are compared"
         raise RunnerError(what, fix, WRONG_COMMAND)
     read = [procedure_at(word) for word in asked.procedures]

@@ -23,8 +23,8 @@ from runner.quantities.units import Unit
 T = TypeVar("T")
 _ALIKE = 0.5
 """How like one text must be to another to count as the same one, changed."""
-_NEAREST = 20
-"""Among how many that stood nearest the one that was changed is looked for; a file may hold thousands."""
+_NEAREST = 6
+"""How far to either side the thing that was changed is looked for; a file may hold thousands."""
 _LABELS = {
     "least": "at least",
     "most": "at most",
@@ -134,29 +134,29 @@ def _matched(
     The things of two lists in the order of the new one, those taken out where they stood. First by their names, the
     first of several called so with the first; then what is left by how like they are.
     """
-    left = list(old)
-    pairs: dict[int, Any] = {}
+    was = _by_names([name(one) for one in old], [name(one) for one in new])
+    free = sorted(set(range(len(old))) - set(was.values()))
     for at, one in enumerate(new):
-        same = next((other for other in left if name(other) == name(one)), None)
-        if same is not None:
-            left = [other for other in left if other is not same]
-            pairs[at] = same
-    where = {id(one): at for at, one in enumerate(old)}
-    for at, one in enumerate(new):
-        if at not in pairs and left:
-            near = sorted(left, key=lambda other: abs(where[id(other)] - at))[:_NEAREST]
-            best = max(near, key=lambda other: alike(other, one))
-            if alike(best, one) >= _ALIKE:
-                left = [other for other in left if other is not best]
-                pairs[at] = best
-    found = [_Pair(pairs.get(at), one) for at, one in enumerate(new)]
-    gone = [id(one) for one in left]
-    for at, one in enumerate(old):
-        if id(one) in gone:
-            before = next((old[back] for back in range(at - 1, -1, -1)), None)
-            place = next((n + 1 for n, pair in enumerate(found) if pair.old is before), 0) if before else 0
-            found.insert(place, _Pair(one, None))
+        if at not in was and free:
+            place = bisect_left(free, at)
+            near = free[max(0, place - _NEAREST) : place + _NEAREST]
+            likeness, best = max((alike(old[other], one), -other) for other in near)
+            if likeness >= _ALIKE:
+                was[at] = -best
+                free.remove(-best)
+    found = [_Pair(old[was[at]] if at in was else None, one) for at, one in enumerate(new)]
+    for at in free:
+        place = next((n + 1 for n, pair in enumerate(found) if at and pair.old is old[at - 1]), 0)
+        found.insert(place, _Pair(old[at], None))
     return found
+
+
+def _by_names(old: Sequence[str], new: Sequence[str]) -> dict[int, int]:
+    """For each place in the new list the place in the old one of what was called the same."""
+    places: dict[str, list[int]] = {}
+    for at in reversed(range(len(old))):
+        places.setdefault(old[at], []).append(at)
+    return {at: places[name].pop() for at, name in enumerate(new) if places.get(name)}
 
 
 def _moved(pairs: Sequence[_Pair], old: Sequence[Any]) -> list[_Pair]:
@@ -259,7 +259,7 @@ def _stages_alike(one: Stage, other: Stage) -> float:
 
 
 def _stages(old: Procedure, new: Procedure, pairs: Sequence[_Pair]) -> Iterator[str]:
-    moved = _moved(pairs, old.stages)
+    moved, elsewhere = _moved(pairs, old.stages), _elsewhere(old, new)
     for pair in pairs:
         if pair.new is None:
             yield f"STAGE '{pair.old.title}' is taken out, which was number {pair.old.number}"
@@ -268,6 +268,7 @@ def _stages(old: Procedure, new: Procedure, pairs: Sequence[_Pair]) -> Iterator[
             yield from (f"  step {step.about.number}: {_line(step)}" for step in pair.new.steps)
         else:
             said = _of_a_stage(old, new, pair, was_moved=pair in moved)
+            said += _steps(pair.old, pair.new, elsewhere)
             if said:
                 yield f"STAGE {pair.new.number} '{pair.new.title}'"
                 yield from said
@@ -280,7 +281,7 @@ def _of_a_stage(old: Procedure, new: Procedure, pair: _Pair, *, was_moved: bool)
     said += [f"  {told}" for told in _differences(one, other) if not told.startswith("title ")]
     if (one.after, one.after_all) != (other.after, other.after_all):
         said.append(f"  {comes_after(new, other)}; it came {comes_after(old, one).removeprefix('comes ')}")
-    return [*said, *_steps(one, other, _elsewhere(old, new))]
+    return said
 
 
 def _elsewhere(old: Procedure, new: Procedure) -> dict[str, tuple[str, str]]:

@@ -116,9 +116,9 @@ def _stage(said: Answers, part: str, reading: str) -> list[str]:
     mean = {"work out": checked, "as": f"mean({reading})", "to the nearest": _shown_to(said)}
     check = {"check": checked, limit: value, "source": said["source"], "if not": _words(said["if not"])}
     hold = {
-        "hold point": f"{part} released",
+        "hold point": f"{said['part']} released",
         "by": said["released by"],
-        "must see": [f"The {part} carries its own name"],
+        "must see": [f"The {said['part']} carries its own name"],
         "show": [checked],
     }
     if several or said["places"] not in ("1", ""):
@@ -130,7 +130,7 @@ def _stage(said: Answers, part: str, reading: str) -> list[str]:
         f"    for each: {part}",
         "    steps:",
         "      # An act: one to a step, verb first. It is confirmed by whoever did it.",
-        *_item("do", {"do": f"Clean the {part}"}, 3),
+        *_item("do", {"do": f"Clean the {said['part']}"}, 3),
         "      # A reading. A value outside plausible is asked twice; it is no verdict, so make it wider than the limit.",
         *_item("read", read, 3),
     ]

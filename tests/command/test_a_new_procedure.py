@@ -108,10 +108,16 @@ def test_enter_at_every_question_writes_a_procedure_that_is_right(tmp_path: Path
 
 
 def test_an_answer_that_is_wrong_is_told_and_asked_again(tmp_path: Path) -> None:
-    answers = dict.fromkeys(KEYS, "")
-    lines = [line for key in answers for line in (["furlongs", "in"] if key == "unit" else [""])]
-    code, shown = typed(tmp_path, *lines)
+    again = {
+        "unit": ["furlongs", "in"],
+        "reads to": ["1", ""],
+        "places": ["22 mm", "3"],
+        "source": ["dunno", ""],
+    }
+    code, shown = typed(tmp_path, *(line for key in KEYS for line in again.get(key, [""])))
     assert code == 0 and "'furlongs' is not one of the shop's units" in shown
+    assert shown.count("1 of what?") == 1 and "'22 mm' is no number of places" in shown
+    assert "a source begins with what sort it is" in shown
     assert "unit: in\n" in (tmp_path / "procedures" / "bush.yaml").read_text(encoding="utf-8")
 
 
