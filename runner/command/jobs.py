@@ -35,7 +35,8 @@ def run(asked: Namespace) -> int:
             say(f"{line.number:<12} can't be read: {line.problem}")
             continue
         due = f", due {due_words(line.due, line.zone, now)}" if line.due else ""
-        say(f"{line.number:<12} {line.standing:<11} {line.progress:<18} {line.title}{due}")
+        mark = "REHEARSAL " if line.rehearsal else ""
+        say(f"{line.number:<12} {line.standing:<11} {line.progress:<18} {mark}{line.title}{due}")
     if not found:
         say(f"no jobs in {folder.absolute()}; `benchhand open PROCEDURE --job NO` opens one")
     return FINE

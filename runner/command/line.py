@@ -16,6 +16,7 @@ from runner.command import (
     check,
     dry_run,
     jobs,
+    logger,
     new,
     open_,
     procedures,
@@ -54,6 +55,7 @@ def parser() -> argparse.ArgumentParser:
     for verb in (
         open_,
         resume,
+        logger,
         jobs,
         procedures,
         new,

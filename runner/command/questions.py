@@ -122,6 +122,13 @@ def ask_pin(name: str) -> str:
             complain("the two were not the same", "type it twice again")
 
 
+def typed_pin(name: str) -> str:
+    """A PIN typed and not shown, to be compared. Raises RunnerError where nobody can be asked."""
+    if not has_terminal():
+        raise RunnerError(f"the PIN of {name} is asked for", "run this on a terminal", WRONG_COMMAND)
+    return _hidden(f"PIN of {name}: ")
+
+
 def _hidden(prompt: str) -> str:
     with warnings.catch_warnings():
         warnings.simplefilter("error", getpass.GetPassWarning)

@@ -15,6 +15,7 @@ from runner.job import (
     holds,
     instruments,
     loads,
+    loggers,
     nonconformance,
     readings,
     soaks,
@@ -47,6 +48,7 @@ from runner.job.intents import (
     Notice,
     OpenDoor,
     Permit,
+    ReadLogger,
     Release,
     ReleaseJob,
     Resume,
@@ -59,6 +61,7 @@ from runner.job.intents import (
     Stop,
     Suspend,
     TakeGauge,
+    TakeLogger,
     TakeUp,
     Tick,
     Type,
@@ -170,6 +173,9 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             return _change_person(job, state, intent, now)
         case Suspend(because):
             return _suspend(state, because, stamp)
+    if isinstance(intent, ReadLogger) and _goes_on(state) and has_pass(job, intent.key):
+        nobody = {**stamp, "who": ""}
+        return follow(job, state, loggers.read(job, state, intent, now, nobody), nobody)
     if has_lapsed(job, state, now):
         return Refusal("who is at the bench is not known any more", "say who it is first")
     match intent:
@@ -214,7 +220,7 @@ def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[st
             return holds.release_job(job, state, intent, stamp)
     if state.prerequisites < len(job.procedure.prerequisites):
         return Refusal(f"a prerequisite is not confirmed: {job.procedure.prerequisites[state.prerequisites]}")
-    if isinstance(intent, Correct | MoveReadings) and not has_pass(job, intent.key):
+    if isinstance(intent, Correct | MoveReadings | TakeLogger | ReadLogger) and not has_pass(job, intent.key):
         return Refusal(f"there is no '{intent.key[0]}' on {intent.key[1]} in this job")
     match intent:
         case StartPass(key):
@@ -225,6 +231,8 @@ def _at_work(job: Job, state: State, intent: Intent, now: Moment, stamp: dict[st
             return loads.leave(job, state, intent, now, stamp)
         case TakeGauge(kind, gauge):
             return instruments.take(job, state, kind, gauge, now, stamp)
+        case TakeLogger():
+            return loggers.take(job, state, intent, now, stamp)
         case Correct():
             return follow(job, state, corrections.correct(job, state, intent, stamp), stamp)
         case MoveReadings():

@@ -15,6 +15,9 @@ from runner.job.state import Clock, PassKey, Soaking, State
 from runner.job.waits import longest_since, since, time_left, time_of, time_of_day
 from runner.procedure.model import AgainstTheClock, NotBefore, Soak, Step, Wait, Window, WitnessPoint
 
+TIMED = AgainstTheClock | NotBefore | Soak | Wait | Window | WitnessPoint
+"""The steps that time can run for."""
+
 
 @dataclass(frozen=True, slots=True)
 class Due:
@@ -42,14 +45,19 @@ class Due:
 def running(job: Job, state: State, now: Moment) -> list[Due]:
     """Everything that time runs for now, soonest first; what is due or overdue stays in it until somebody sees to it."""
     found = []
-    for key in (*open_reworks(state), *job.keys()):
-        here = state.at(key)
-        if here.done or not is_live(job, state, job.part_of(key)):
-            continue
-        for step in job.stage_of(key).steps:
-            if step.about.number not in here.done_steps and is_applicable(job.stage_of(key), here, step):
-                due = due_at(job, state, key, step, now)
-                found += [replace(due, is_over=due.at <= now.utc)] if due else []
+    for stage in job.procedure.every_stage:
+        timed = [step for step in stage.steps if isinstance(step, TIMED)]
+        for part in job.parts.at(stage.for_each) if timed else ():
+            key = (stage.title, part.path)
+            here = state.at(key)
+            if here.done or not is_live(job, state, part):
+                continue
+            if stage.number == 0 and key not in open_reworks(state):
+                continue
+            for step in timed:
+                if step.about.number not in here.done_steps and is_applicable(stage, here, step):
+                    due = due_at(job, state, key, step, now)
+                    found += [replace(due, is_over=due.at <= now.utc)] if due else []
     return sorted(found, key=lambda due: due.at)
 
 

@@ -1,11 +1,13 @@
 """Everything that can have happened to a job, in the past tense. The state of a job is the fold of these.
 
-Each event carries who, and the moment. An event that stood on something (an instrument, a limit, a source) carries it.
+Each event carries who, and the moment; `who` is empty where the bench noticed it by itself, or nobody knows who it was. An
+event that stood on something (an instrument, a limit, a source) carries it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 
 from runner.job.moments import Moment
@@ -423,12 +425,13 @@ class SoakPoint(StepEvent):
 class SoakRound(StepEvent):
     """
     What a whole round of readings proved: the coldest governs, the hottest is held against what it may never be over.
-    `counted_s` of the time since the round before, `total_s` in all; `longest_s` is how long it may have been inside, gaps
-    and doubts counted in full. `note` says why time didn't count.
+    `counted_s` of the time since the round before, `total_s` in all, both up to `upto`; `longest_s` is how long it may have
+    been inside, gaps and doubts counted in full. `note` says why time didn't count.
     """
 
     name: str
     round: int
+    upto: Moment
     coldest: str
     hottest: str
     limits: str
@@ -438,6 +441,50 @@ class SoakRound(StepEvent):
     left_s: float
     longest_s: float
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerTaken(StepEvent):
+    """From here on a logger's file stands for one place of a soak, as a reading with this instrument."""
+
+    name: str
+    file: str
+    member: str
+    point: str
+    instrument: str
+    gauge: str
+    calibrated_until: str
+    instrument_uncertainty: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedRow:
+    """One row of a logger's file: its own moment, and the temperature as it stands there and exactly."""
+
+    utc: datetime
+    typed: str
+    si: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerRead(StepEvent):
+    """
+    What was read of a logger's file since the last time, in several of these where there is much: the `rows` that count as
+    readings at their own moments, and those set `aside`, which are kept and add nothing. `said` tells why, and what could
+    not be read. So far `read_bytes` and `read_lines` were read, with this hash.
+    """
+
+    name: str
+    file: str
+    member: str
+    point: str
+    unit: str
+    read_bytes: int
+    read_lines: int
+    sha256: str
+    rows: tuple[LoggedRow, ...]
+    aside: tuple[LoggedRow, ...]
+    said: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,9 +12,21 @@ from typing import TypeVar
 
 from runner.job import events as e
 from runner.job.events import Event
-from runner.job.moments import same_boot, span_words
+from runner.job.moments import Moment, same_boot, set_back, span_words
 from runner.job.parts import Load
-from runner.job.state import Clock, Failure, Known, Pass, PassKey, Soaking, State, Stop, Timed
+from runner.job.state import (
+    Clock,
+    Failure,
+    Known,
+    Logger,
+    Pass,
+    PassKey,
+    Sample,
+    Soaking,
+    State,
+    Stop,
+    Timed,
+)
 from runner.shop.people import person_key
 
 K = TypeVar("K")
@@ -32,12 +44,12 @@ def fold(events: Iterable[Event], state: State | None = None) -> State:
 def apply(state: State, event: Event) -> State:
     """The state after one more event."""
     state = _APPLY[type(event)](state, event) if type(event) in _APPLY else state
+    state = _reopened(state, event)
     marks, last = state.marks, state.last_at
-    if not isinstance(event, _NOBODYS):
-        state = replace(state, acted_at=event.at)
     if last is not None and not same_boot(last, event.at):
         marks = (*marks, last, event.at)
-    return replace(state, positions=state.positions + 1, marks=marks, last_at=event.at)
+    acted_at = event.at if event.who and not isinstance(event, _NOBODYS) else state.acted_at
+    return replace(state, positions=state.positions + 1, marks=marks, last_at=event.at, acted_at=acted_at)
 
 
 _NOBODYS = e.SittingBegun | e.ShopSeen | e.ClockNoticed | e.WentOutOfDate | e.JobSuspended
@@ -53,8 +65,8 @@ def _with_pass(state: State, key: PassKey, **changes: object) -> State:
 
 
 def _entry(state: State, event: e.PassEvent, **changes: object) -> State:
-    """The pass with changes, and whoever made them among those who have entries in it."""
-    people = state.at(_key(event)).people | {person_key(event.who)}
+    """The pass with changes, and whoever made them among those who have entries in it; what is noticed is nobody's."""
+    people = state.at(_key(event)).people | ({person_key(event.who)} if event.who else set())
     return _with_pass(state, _key(event), **{"people": people, **changes})
 
 
@@ -157,6 +169,14 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
     return state
 
 
+def _reopened(state: State, event: Event) -> State:
+    """The passes in which an event undid something, open from its moment on."""
+    undone = (*getattr(event, "done_again", ()), *getattr(event, "out_of_date", ()))
+    for key in {(ref.stage, ref.part) for ref in undone}:
+        state = _with_pass(state, key, open_from=Timed(event.at, len(state.marks)))
+    return state
+
+
 def _still_allowed(state: State, ref: e.Ref) -> tuple[e.Disposed | e.PermitGiven, ...]:
     """The concessions and permits but for those on one step: they end when what they were given for changes."""
     return tuple(
@@ -235,7 +255,9 @@ def _released(state: State, event: e.JobReleased) -> State:
 
 
 def _started(state: State, event: e.PassStarted) -> State:
-    return replace(_with_pass(state, _key(event), started=True), in_hand=_key(event))
+    key = _key(event)
+    since = state.at(key).open_from or Timed(event.at, len(state.marks))
+    return replace(_with_pass(state, key, started=True, open_from=since), in_hand=key)
 
 
 def _done(state: State, event: e.PassDone) -> State:
@@ -304,7 +326,7 @@ def _rework(state: State, event: e.ReworkBegun) -> State:
 
 def _rework_steps(state: State, event: e.ReworkStepsBegun) -> State:
     key = _key(event)
-    state = _with_pass(_forget(state, key), key, started=True)
+    state = _with_pass(_forget(state, key), key, started=True, open_from=Timed(event.at, len(state.marks)))
     return replace(state, origins={**state.origins, key: event.origin}, in_hand=key)
 
 
@@ -488,15 +510,48 @@ def _soak_point(state: State, event: e.SoakPoint) -> State:
 
 
 def _soak_round(state: State, event: e.SoakRound) -> State:
+    """A round that was typed whole is so at its own moment, and so are all of its points."""
     soaks = state.at(_key(event)).soaks
-    soaking = soaks[event.step]
+    soaking = soaks.get(event.step, Soaking())
+    upto = Timed(event.upto, len(state.marks))
+    traces = dict(soaking.traces)
+    if soaking.points and soaking.points[-1].last:
+        for place, one in {(one.member, one.point): one for one in soaking.points}.items():
+            sample = Sample(Timed(event.at, len(state.marks)), one.si, False)
+            traces[place] = (*traces.get(place, ()), sample)
+        soaking = replace(soaking, points=(), rounds=(*soaking.rounds, soaking.points))
+    traces = {place: _from(upto.at, samples) for place, samples in traces.items()}
+    soaking = replace(soaking, traces=traces, last=event, last_at=upto, total_s=event.total_s)
+    return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
+
+
+def _from(upto: Moment, samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
+    """What was read at a place but for what is behind the count, of which the newest is kept: the next is held against it."""
+    behind = [one for one in samples if same_boot(one.at.at, upto)]
+    newest = max(behind, key=lambda one: one.at.at.boot, default=None)
+    return tuple(one for one in samples if one is newest or not same_boot(one.at.at, upto))
+
+
+def _logger_taken(state: State, event: e.LoggerTaken) -> State:
+    soaks = state.at(_key(event)).soaks
+    soaking = soaks.get(event.step, Soaking())
+    logger = Logger((event.member, event.point))
+    soaking = replace(soaking, loggers={**soaking.loggers, event.file: logger})
+    return _entry(state, event, soaks={**soaks, event.step: soaking})
+
+
+def _logger_read(state: State, event: e.LoggerRead) -> State:
+    """A row is as much older than this moment as its clock says, and never younger: so it is set on the bench's own clock."""
+    soaks = state.at(_key(event)).soaks
+    soaking, place = soaks.get(event.step, Soaking()), (event.member, event.point)
+    logger = Logger(place, event.read_bytes, event.read_lines, event.sha256, event.said)
+    read = tuple(
+        Sample(Timed(set_back(event.at, row.utc), len(state.marks)), row.si, True) for row in event.rows
+    )
     soaking = replace(
         soaking,
-        points=(),
-        rounds=(*soaking.rounds, soaking.points),
-        last=event,
-        last_at=Timed(event.at, len(state.marks)),
-        total_s=event.total_s,
+        traces={**soaking.traces, place: (*soaking.traces.get(place, ()), *read)},
+        loggers={**soaking.loggers, event.file: logger},
     )
     return _with_pass(state, _key(event), soaks={**soaks, event.step: soaking})
 
@@ -653,6 +708,8 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.TimeCame: _time_came,
     e.SoakPoint: _soak_point,
     e.SoakRound: _soak_round,
+    e.LoggerTaken: _logger_taken,
+    e.LoggerRead: _logger_read,
     e.SoakDone: _soak_done,
     e.SoakStopped: _soak_stopped,
     e.TotalGrew: _total,

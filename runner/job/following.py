@@ -13,13 +13,14 @@ from runner.job.events import Event
 from runner.job.fold import fold
 from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
+from runner.job.soaks import done_by_now
 from runner.job.state import PassKey, State
 from runner.job.totals import added, over
 from runner.job.values import NotKnownYet
 from runner.job.verdicts import decide_check
 from runner.job.waits import decide_window
 from runner.job.working import take_rung, work_out
-from runner.procedure.model import Check, Rung, Step, Window, WorkOut
+from runner.procedure.model import Check, Rung, Soak, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
 
@@ -47,7 +48,8 @@ def _next(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
 
 def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
     """The first value, verdict or branch out of date that can be worked anew now."""
-    for stage in job.procedure.every_stage:
+    dated = any(found.out_of_date for found in state.passes.values())
+    for stage in job.procedure.every_stage if dated else ():
         for part in job.parts.at(stage.for_each):
             found = state.at((stage.title, part.path))
             if not found.out_of_date or not is_live(job, state, part):
@@ -58,7 +60,8 @@ def _anew(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
                     made = _worked(job, state, (stage.title, part.path), step, stamp)
                     if made:
                         return made
-    live = [key for key in state.passes if is_live(job, state, job.part_of(key))]
+    branched = [key for key, found in state.passes.items() if found.branches]
+    live = [key for key in branched if is_live(job, state, job.part_of(key))]
     return turned(job, state, live, stamp)
 
 
@@ -99,6 +102,8 @@ def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any
             return take_rung(job, state, part, step, here)
         case Window():
             return decide_window(job, state, part, step, here)
+        case Soak():
+            return done_by_now(state, key, step, here)
         case _:
             return None
 
@@ -112,7 +117,7 @@ def _done(job: Job, state: State, stamp: dict[str, Any]) -> Event | None:
             and next_step(job, state, key) is None
         ):
             return e.PassDone(**stamp, stage=key[0], part=key[1])
-    if is_complete(job, state) and not state.completed:
+    if not state.completed and is_complete(job, state):
         return e.JobCompleted(**stamp)
     return None
 

@@ -7,6 +7,8 @@ A PIN itself is never in an intent.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
 
 from runner.job.state import PassKey, State
 from runner.shop.people import same_person
@@ -97,6 +99,43 @@ class OpenDoor:
     """The oven is opened while a soak runs."""
 
     because: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakeLogger:
+    """A logger's file, by its name, is to stand for one place of the soak that a pass stands at: a part in it, and a point."""
+
+    key: PassKey
+    file: str
+    member: str
+    point: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoggerRow:
+    """One row: its line in the file (from 1), its moment in UTC, and the temperature as it stands there and exactly."""
+
+    line: int
+    utc: datetime
+    typed: str
+    number: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class ReadLogger:
+    """
+    The bench has read on in a logger's file, from `begins` (in bytes) to `read_bytes`: the new rows, what could not be read,
+    and the hash of all that was read so far. Nobody's act.
+    """
+
+    key: PassKey
+    file: str
+    begins: int
+    read_bytes: int
+    read_lines: int
+    sha256: str
+    rows: tuple[LoggerRow, ...]
+    said: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,6 +328,8 @@ Intent = (
     | Tick
     | Type
     | OpenDoor
+    | TakeLogger
+    | ReadLogger
     | Arm
     | StandDown
     | ClockKey

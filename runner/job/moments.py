@@ -41,6 +41,14 @@ def hurried(moment: Moment, seconds: float) -> Moment:
     return Moment(moment.utc + timedelta(seconds=seconds), moment.boot + seconds, moment.boot_id)
 
 
+def set_back(now: Moment, utc: datetime) -> Moment:
+    """
+    A moment that a clock of its own told, set on the bench's clocks as they run at `now`: as much before it as the two UTC
+    lie apart, and never after it. Where that is before the machine was started it is as if it had run by then.
+    """
+    return hurried(now, min(0.0, (utc - now.utc).total_seconds()))
+
+
 def same_boot(one: Moment, two: Moment) -> bool:
     return one.boot_id == two.boot_id and two.boot >= one.boot
 

@@ -61,6 +61,7 @@ class Parts:
         self._by_path = {
             level: {part.path.lower(): part for part in parts} for level, parts in self._parts.items()
         }
+        self._outward: dict[Part, tuple[Part, ...]] = {}
 
     def with_loads(self, loads: Mapping[str, Load]) -> Parts:
         """The same parts with these loads made."""
@@ -82,6 +83,11 @@ class Parts:
 
     def outward(self, part: Part) -> tuple[Part, ...]:
         """The part, the loads it lies in now, the part it lies in, and so on to the job."""
+        if part not in self._outward:
+            self._outward[part] = self._all_outward(part)
+        return self._outward[part]
+
+    def _all_outward(self, part: Part) -> tuple[Part, ...]:
         down = self._paths[part.level]
         found: list[Part] = []
         for depth, level in reversed(list(enumerate(down))):

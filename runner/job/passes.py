@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import Enum
 
 from runner.job.branches import is_applicable
@@ -45,6 +46,8 @@ def to_acknowledge(stage: Stage, found: Pass, step: Step) -> tuple[Hazard, ...]:
 
 def is_live(job: Job, state: State, part: Part) -> bool:
     """Whether a part is still in the job: neither it nor one it lies in was scrapped or returned; a load while any in it is."""
+    if not state.gone:
+        return True
     members = job.parts.members(part)
     if members:
         return any(is_live(job, state, one) for one in members)
@@ -182,10 +185,15 @@ def is_complete(job: Job, state: State) -> bool:
             is_live(job, state, one) for one in job.parts.without_load(WHOLE_JOB, level.name)
         ):
             return False
-    return not not_done(job, state)
+    return next(_not_done(job, state), None) is None
 
 
 def not_done(job: Job, state: State) -> list[PassKey]:
     """Every pass that a live part still lacks, the own steps of reworks among them."""
-    keys = [*open_reworks(state), *job.keys()]
-    return [key for key in keys if not state.at(key).done and is_live(job, state, job.part_of(key))]
+    return list(_not_done(job, state))
+
+
+def _not_done(job: Job, state: State) -> Iterator[PassKey]:
+    for key in (*open_reworks(state), *job.keys()):
+        if not state.at(key).done and is_live(job, state, job.part_of(key)):
+            yield key

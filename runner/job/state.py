@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from runner.job import events as e
 from runner.job.moments import Moment
@@ -41,15 +42,45 @@ class Timed:
     marks: int
 
 
+Place = tuple[str, str]
+"""Where one temperature of a soak is read: the path of a part in it, and a point, '' where there is only one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One temperature of a soak: when it was so, by the bench's clocks, in SI, and whether a logger wrote it."""
+
+    at: Timed
+    si: Fraction
+    logged: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Logger:
+    """A logger's file that stands for one place: how far it was read, the hash of that, and what was said of it last."""
+
+    place: Place
+    read_bytes: int = 0
+    read_lines: int = 0
+    sha256: str = ""
+    said: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Soaking:
-    """A soak so far: the points of the round being read, the rounds read, when the last one was, and the time counted."""
+    """
+    A soak so far: the points of the round being typed, the rounds typed, the last round of either sort, up to when time is
+    counted (`last_at`), and how much. `traces` holds what was read at each place, but for what is behind the count;
+    `loggers` the files that stand for places, by name.
+    """
 
     points: tuple[e.SoakPoint, ...] = ()
     rounds: tuple[tuple[e.SoakPoint, ...], ...] = ()
     last: e.SoakRound | None = None
     last_at: Timed | None = None
     total_s: float = 0.0
+    traces: Mapping[Place, tuple[Sample, ...]] = field(default_factory=dict)
+    loggers: Mapping[str, Logger] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +121,12 @@ class Pass:
     """
     One stage on one part. `done_steps` are complete and stand; `out_of_date` were complete, with why they no longer
     stand; `failed` holds the verdict or the sentence that stopped it; `branches` which blocks are done here, by their
-    first step and depth; `again` how often each reading was measured again; `zeroed` with what each zero was read.
+    first step and depth; `again` how often each reading was measured again; `zeroed` with what each zero was read;
+    `open_from` when it was begun, or something in it was last undone: what a logger wrote before that counts for nothing.
     """
 
     started: bool = False
+    open_from: Timed | None = None
     done: bool = False
     done_steps: frozenset[int] = frozenset()
     out_of_date: Mapping[int, str] = field(default_factory=dict)
@@ -112,6 +145,9 @@ class Pass:
     failed: Failure | None = None
     stop: Stop | None = None
     people: frozenset[str] = frozenset()
+
+
+_NOT_BEGUN = Pass()
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,4 +200,4 @@ class State:
         return self.opened is not None and self.opened.rehearsal
 
     def at(self, key: PassKey) -> Pass:
-        return self.passes.get(key, Pass())
+        return self.passes.get(key, _NOT_BEGUN)

@@ -72,6 +72,8 @@ def sort_of(event: Event) -> str:
             return TWICE
         case e.SoakRound(round=number, inside=inside, note=note) if note and (number > 1 or not inside):
             return AROUND
+        case e.LoggerRead(said=said) if said:
+            return AROUND
         case e.DoorOpened() | e.ClockStoodDown() | e.LoadLeft():
             return AROUND
         case e.WaitPassed(note=note) if note:

@@ -95,8 +95,9 @@ def _passes(data: dict[str, Any], read: ReadJob) -> list[str]:
             for happened in step["happened"]:
                 when = _local(happened["at"], read)
                 mark = "SUPERSEDED, " if happened["superseded"] else ""
+                by = f"entered by {happened['who']}" if happened["who"] else "noticed, or by nobody named"
                 lines += _wrapped(
-                    f"{mark}{happened['line']}   (entered by {happened['who']}, {when}, entry {happened['entry']})",
+                    f"{mark}{happened['line']}   ({by}, {when}, entry {happened['entry']})",
                     " " * 6 + "> ",
                     " " * 8,
                 )

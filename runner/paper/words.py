@@ -169,6 +169,11 @@ def _of_time(event: Event) -> str:
             )
             band = f"{event.coldest} to {event.hottest}, {verdict} {event.limits}"
             return f"{event.name} round {event.round}: {band}; {counted}{note}"
+        case e.LoggerTaken():
+            gauge = f", {_which(event.instrument, event.gauge)}" if event.instrument else ""
+            return f"{event.file} stands for {' '.join((event.member, event.point)).strip()} in {event.name}, by the logger's own clock{gauge}"
+        case e.LoggerRead():
+            return _of_a_logger(event)
         case e.SoakDone():
             return f"{event.name} soaked {_span(event.total_s)} of at least {event.least} ({event.source})"
         case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
@@ -196,6 +201,19 @@ def _of_time(event: Event) -> str:
             return f"{event.name} held down {event.held_s:.1f} s after {event.taken_s:.1f} s"
         case _:
             return ""
+
+
+def _of_a_logger(event: e.LoggerRead) -> str:
+    """What was read of a logger's file: how many rows, from when to when, how cold and how hot; and what was said of it."""
+    where, rows = f"{event.member} {event.point}".strip(), event.rows
+    found = f"{event.file} on {where}: {len(rows)} {'row' if len(rows) == 1 else 'rows'}"
+    if rows:
+        by_heat = sorted(rows, key=lambda row: row.si)
+        first, last = rows[0].utc, rows[-1].utc
+        until = f"{last:%H:%M:%S}" if first.date() == last.date() else f"{last:%Y-%m-%d %H:%M:%S}"
+        span = f"{first:%Y-%m-%d %H:%M:%S} to {until} UTC"
+        found += f", {span}, {by_heat[0].typed} to {by_heat[-1].typed} {event.unit}"
+    return "; ".join([found, *event.said])
 
 
 def _span(seconds: float) -> str:

@@ -469,7 +469,10 @@ class Procedure:
 
     def stage(self, title: str) -> Stage:
         """A stage by its title, or the steps of a rework by the rework's."""
-        return next(stage for stage in self.every_stage if stage.title == title)
+        for stage in self.stages:
+            if stage.title == title:
+                return stage
+        return next(rework.stage for rework in self.reworks if rework.title == title)
 
     @property
     def every_stage(self) -> tuple[Stage, ...]:

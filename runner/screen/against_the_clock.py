@@ -12,11 +12,13 @@ from runner.job.job import Refusal
 from runner.job.state import Clock, PassKey
 from runner.job.waits import longest_since, since
 from runner.procedure.model import AgainstTheClock
-from runner.screen.big import huge, huge_scale
+from runner.screen.big import big, huge, huge_scale
 from runner.screen.hazards import in_one_line
-from runner.screen.rows import EMPTY, Row, cut, row, wrapped
+from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 from runner.screen.view import View
 
+ACROSS_THE_ROOM = 36
+"""Lines from which the act and what to tell stand in letters too."""
 HOLD_DOWN_LINES = 10
 """Lines of the figures of the hold, which stands among other keys."""
 
@@ -34,22 +36,29 @@ def race(view: View, width: int, height: int) -> list[Row]:
     else:
         word, style, left, act = "LATE", "warning", max(0.0, last - taken), step.second_key
     digits = f"{floor(left * 10 + 1e-6) / 10:.1f}"
-    top = row(
-        (f" {word} ", style),
-        "  ",
-        (cut(f"{act.upper()}: press space, Enter or the pedal", width - 12), "strong"),
-    )
-    below = [*_bar(useful, last, taken, width), *_told(view, step, width)]
-    scale = huge_scale(digits, width, height - 1 - len(below))
-    return [top, *huge(digits, scale, style if word == "LATE" else "part"), *below]
+    across = height >= ACROSS_THE_ROOM
+    top = [
+        row(
+            (f" {word} ", style),
+            "  ",
+            (cut(f"{act.upper()}: press space, Enter or the pedal", width - 12), "strong"),
+        )
+    ]
+    top += big(act) if across else []
+    below = [*_bar(useful, last, taken, width), *_told(view, step, width, across)]
+    scale = huge_scale(digits, width, height - len(top) - len(below))
+    return [*top, *huge(digits, scale, "bad" if word == "LATE" else "part"), *below]
 
 
-def _told(view: View, step: AgainstTheClock, width: int) -> list[Row]:
+def _told(view: View, step: AgainstTheClock, width: int, across: bool) -> list[Row]:
     """What must be read at a glance: which way round, what is hot, what to do if it isn't true."""
     stage = view.job.stage_of(view.state.in_hand) if view.state.in_hand else None
     hazards = dict.fromkeys((*step.about.beware, *(stage.beware if stage else ())))
+    tell = [line for one in step.tell for line in big(one, "strong")] if across else []
+    if not across or any(width_of(line) > width for line in tell):
+        tell = wrapped(" · ".join(step.tell), width, "strong") if step.tell else []
     return [
-        *(wrapped(" · ".join(step.tell), width, "strong") if step.tell else []),
+        *tell,
         *in_one_line([one for one in hazards if one.word != "notice"], width),
         *wrapped(step.if_stuck, width, "ask", first="stuck: "),
     ]

@@ -155,7 +155,7 @@ class BenchScreen(Screen[None]):
             if found.procedure is None:
                 self.complain(f"{found.name} has problems; `benchhand check {found.name}` shows them")
             else:
-                self.begin(Draft.of(OpenNew(found.procedure, "", "", None, {})))
+                self.begin(Draft.of(OpenNew(found.procedure, "", "", None, {}, rehearsal=None)))
 
     def begin(self, draft: Draft) -> None:
         self.draft, self.said, self.scrolled = draft, [], 0
@@ -292,6 +292,7 @@ class BenchScreen(Screen[None]):
                 (cut(f"! can't be read: {line.problem}", self.width - 18), "bad"),
             )
         rest = f"due {due}, {line.progress}" if due else f"{line.progress}, {line.title}"
+        rest = f"REHEARSAL, {rest}" if line.rehearsal else rest
         room = max(10, self.width - 28)
         return row(
             (mark, "ask"), (f"{cut(line.number, 12):<13}", style), f"{line.standing:<12}", cut(rest, room)

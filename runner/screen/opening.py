@@ -23,7 +23,7 @@ class Draft:
     who: str
     alone: bool | None
     named: tuple[tuple[str, tuple[str, ...]], ...]
-    rehearsal: bool = False
+    rehearsal: bool | None = False
     read: bool = False
 
     @classmethod
@@ -33,7 +33,12 @@ class Draft:
 
     @property
     def is_whole(self) -> bool:
-        return bool(self.number and self.who) and self.alone is not None and not self._unnamed() and self.read
+        return (
+            bool(self.number and self.who)
+            and None not in (self.alone, self.rehearsal)
+            and not self._unnamed()
+            and self.read
+        )
 
     def asked(self) -> Opening:
         return Opening(
@@ -41,7 +46,7 @@ class Draft:
             self.who,
             dict(self.named),
             bool(self.alone),
-            rehearsal=self.rehearsal,
+            rehearsal=bool(self.rehearsal),
             zone=zone_here(),
         )
 
@@ -51,6 +56,12 @@ class Draft:
             return Question("Number of the new job?", lambda text: text)
         if not self.who:
             return Question("Who is at the bench?", lambda text: text)
+        if self.rehearsal is None:
+            return Question(
+                "Real parts, or a rehearsal without them, which may be hurried and is never released?",
+                lambda text: text,
+                {"p": "real parts", "r": "rehearsal"},
+            )
         if self.alone is None:
             return Question(
                 "Does one person work and release alone? The record says so first.",
@@ -76,6 +87,8 @@ class Draft:
             return f"{refusal.sentence}; {refusal.fix}" if refusal else replace(self, number=given)
         if not self.who:
             return replace(self, who=given) if is_name(given) else f"'{given}' is no name"
+        if self.rehearsal is None:
+            return replace(self, rehearsal=given == "r")
         if self.alone is None:
             return replace(self, alone=given == "a")
         if self._unnamed():
@@ -94,8 +107,9 @@ class Draft:
 def summary(draft: Draft, width: int, height: int) -> list[Row]:
     """The front page: what the procedure is for and not for, and every hazard once."""
     one = draft.procedure
+    mark = [(" REHEARSAL ", "mark"), ("  ", "")] if draft.rehearsal else []
     lines = [
-        row((one.title, "strong")),
+        [*mark, (one.title, "strong")],
         row((f"revision {one.revision}, {one.status}: {one.changed}", "dim")),
     ]
     lines += wrapped(one.scope, width, first="for      ")

@@ -18,7 +18,7 @@ class OpenNew:
     who: str
     alone: bool | None
     named: Mapping[str, tuple[str, ...]]
-    rehearsal: bool = False
+    rehearsal: bool | None = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,14 @@ from runner.job import events as e
 from runner.paper.words import bounds
 from runner.procedure.model import AgainstTheClock
 from runner.screen.against_the_clock import missed
-from runner.screen.big import big
+from runner.screen.big import big, huge
 from runner.screen.hints import told
 from runner.screen.keys import Act
 from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
 from runner.screen.view import View
+
+WIDE = 100
+"""Columns from which a missed act is told in letters for the other end of the shop."""
 
 
 def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
@@ -31,7 +34,8 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
         case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
             lines += [row((" ✗ STOPPED ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
         case e.ClockStopped() as stopped_at:
-            lines += [*big("TOO LATE" if stopped_at.act else "MISSED", "bad"), EMPTY]
+            word = "LATE" if stopped_at.act else "MISSED"
+            lines += [*(huge(word, 2, "bad") if width >= WIDE else big(word, "bad")), EMPTY]
             lines += [*wrapped(stopped_at.sentence, width, "bad"), *_by_itself(view, width), EMPTY]
         case e.SecondReadingDisagrees() as failed:
             lines.append(

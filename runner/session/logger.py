@@ -12,9 +12,14 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
+from typing import BinaryIO
 
-MOST_BYTES = 4_000_000
-"""Of one reading: a week of a row a second."""
+from runner.job.intents import LoggerRow
+
+MOST_BYTES = 400_000
+"""Of one reading: some four hours of a row a second. What comes after it is for the next."""
+LONGEST_FILE = 100_000_000
+"""Bytes; what was read of a file is looked at again each time, so that nobody changes it unseen."""
 LONGEST_LINE = 200
 """Characters; a row of a logger has some forty."""
 MOST_SAID = 20
@@ -28,16 +33,6 @@ _ROW = re.compile(
     rf"\s*\"?{_MOMENT}\"?\s*[;,\t]\s*\"?(?P<number>[+-]?\d{{1,5}}(?:[.,]\d{{1,6}})?)\"?\s*(?:[;,\t].*)?",
     re.ASCII,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class LoggerRow:
-    """One row: its line in the file (from 1), its moment in UTC, and the temperature as it stands there and exactly."""
-
-    line: int
-    utc: datetime
-    typed: str
-    number: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,44 +108,76 @@ def _utc(local: datetime, written: str, zone: tzinfo) -> datetime | str:
     return one
 
 
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """How far a file has been read: in bytes and lines, and the hash of all that."""
+
+    read_bytes: int = 0
+    read_lines: int = 0
+    sha256: str = ""
+
+
 class LoggerFile:
     """A logger's file and how far it has been read; `read` gives what came since, as whole lines only."""
 
-    def __init__(self, path: Path, zone: tzinfo) -> None:
-        self.path, self.zone = path, zone
-        self._bytes, self._lines, self._hash = 0, 0, hashlib.sha256()
+    def __init__(self, path: Path, zone: tzinfo, so_far: SoFar | None = None) -> None:
+        self.path, self.zone, self.so_far = path, zone, so_far or SoFar()
 
     @property
     def sha256(self) -> str:
         """The hash of all that has been read so far."""
-        return self._hash.hexdigest()
+        return self.so_far.sha256
 
     def read(self) -> LoggerReading:
-        """The rows written since the last reading, and what could not be read; a file that is gone or shorter is said."""
+        """
+        The rows written since the last reading, and what could not be read. A file that is gone, shorter, or no longer
+        what it was as far as it has been read, is said, and nothing is read of it.
+        """
         try:
+            if not self.path.is_file():
+                return self._said("can't be read: it is not there, or is no file")
             with self.path.open("rb") as file:
                 size = file.seek(0, 2)
-                if size < self._bytes:
+                if size > LONGEST_FILE:
+                    return self._said("can't be read: it has over a hundred million characters")
+                if size < self.so_far.read_bytes:
                     return self._said("is shorter than it was; it is another file now")
-                file.seek(self._bytes)
+                before = _hash_of(file, self.so_far.read_bytes)
                 more = file.read(MOST_BYTES)
         except OSError as why:
             return self._said(f"can't be read: {why.strerror or 'the disk said no'}")
+        if self.so_far.read_bytes and before.hexdigest() != self.sha256:
+            return self._said("is not what it was when it was read last; it is another file now")
         whole = more[: more.rfind(b"\n") + 1]
         if not whole and len(more) == MOST_BYTES:
-            return self._said("has no end of line in four million characters")
-        self._hash.update(whole)
-        text = whole.decode("utf-8-sig" if self._bytes == 0 else "utf-8", errors="replace").replace(
-            "\r\n", "\n"
+            return self._said("has no end of line in four hundred thousand characters")
+        before.update(whole)
+        reading = parse_rows(self._text(whole), self.zone, self.so_far.read_lines + 1)
+        self.so_far = SoFar(
+            self.so_far.read_bytes + len(whole),
+            self.so_far.read_lines + whole.count(b"\n"),
+            before.hexdigest(),
         )
-        reading = parse_rows(
-            re.sub("[\x0b\x0c\x1c-\x1e\x85\u2028\u2029\r]", "?", text), self.zone, self._lines + 1
-        )
-        self._bytes, self._lines = self._bytes + len(whole), self._lines + whole.count(b"\n")
         return reading
+
+    def _text(self, whole: bytes) -> str:
+        """Lines that end in one way only, so that they are counted as they were in the file."""
+        first = self.so_far.read_bytes == 0
+        text = whole.decode("utf-8-sig" if first else "utf-8", errors="replace").replace("\r\n", "\n")
+        return re.sub("[\x0b\x0c\x1c-\x1e\x85\u2028\u2029\r]", "?", text)
 
     def _said(self, what: str) -> LoggerReading:
         return LoggerReading((), (f"{self.path.name} {what}",))
+
+
+def _hash_of(file: BinaryIO, length: int) -> hashlib._Hash:
+    """The hash of the first bytes of a file, which is left behind them."""
+    found = hashlib.sha256()
+    file.seek(0)
+    while length > 0 and (part := file.read(min(length, MOST_BYTES))):
+        found.update(part)
+        length -= len(part)
+    return found
 
 
 def gaps(rows: Sequence[LoggerRow], most: timedelta) -> list[tuple[LoggerRow, LoggerRow]]:

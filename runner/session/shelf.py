@@ -29,6 +29,7 @@ class Line:
     zone: tzinfo = UTC
     problem: str = ""
     invented: bool = False
+    rehearsal: bool = False
 
 
 def jobs_folder(given: str | None = None) -> Path:
@@ -88,6 +89,7 @@ def _line(path: Path, now: Moment) -> Line:
         due=next(iter(waits(read, now)), None),
         zone=read.job.zone,
         invented=bool(opened and opened.invented),
+        rehearsal=read.state.is_rehearsal,
     )
 
 

@@ -69,6 +69,8 @@ async def test_the_bench_and_the_questions_that_open_a_job(
         await seen.keys("4/1\r")
         await look(seen, "opening-number-refused")
         await seen.keys("41\r", f"{FITTER}\r")
+        await look(seen, "opening-rehearsal")
+        await seen.keys("p")
         await look(seen, "opening-alone")
         await seen.keys("t")
         await look(seen, "opening-tags")

@@ -218,6 +218,19 @@ def rewritten(rows: list[Row]) -> Sequence[Row]:
     )(rows)
 
 
+def load(rows: list[Row], **said: object) -> Row:
+    """A load that was put together, as it would stand in the file."""
+    return Row(rows[-1].at, "load-made", {**at_and_who(rows), "name": "load 1", **said})
+
+
+def left(rows: list[Row]) -> dict[str, object]:
+    return {**at_and_who(rows), "name": "load 9", "part": "H1", "because": "it was never in it"}
+
+
+def at_and_who(rows: list[Row]) -> dict[str, object]:
+    return {name: rows[-1].body[name] for name in ("at", "who")}
+
+
 NOT_THERE = "it tells of something that this job doesn't have"
 
 
@@ -239,6 +252,9 @@ NOT_THERE = "it tells of something that this job doesn't have"
         (entry(5, part="H1/EX"), NOT_THERE),
         (entry(5, step=99), NOT_THERE),
         (entry(5, step=0), NOT_THERE),
+        (lambda rows: [*rows, load(rows, kind="head", parts=["H1"])], NOT_THERE),
+        (lambda rows: [*rows, load(rows, kind="nothing", parts=[])], NOT_THERE),
+        (lambda rows: [*rows, Row(rows[-1].at, "load-left", left(rows))], NOT_THERE),
     ],
 )
 def test_a_file_that_is_no_such_job_is_refused_with_a_sentence(
