@@ -26,6 +26,7 @@ from runner.command import (
     shop,
     show,
     verify,
+    watch,
 )
 from runner.command.arguments import Arguments
 from runner.command.out import complain, complain_of
@@ -50,6 +51,7 @@ def parser() -> argparse.ArgumentParser:
         "--jobs", metavar="FOLDER", help="where jobs are kept (else BENCHHAND_JOBS, else ./jobs)"
     )
     whole.add_argument("--traceback", action="store_true", help=argparse.SUPPRESS)
+    bench.add_signals(whole)
     whole.set_defaults(run=bench.run)
     verbs = whole.add_subparsers(title="verbs", metavar="VERB")
     for verb in (
@@ -57,6 +59,7 @@ def parser() -> argparse.ArgumentParser:
         resume,
         logger,
         jobs,
+        watch,
         procedures,
         new,
         check,

@@ -8,7 +8,7 @@ from typing import Any
 
 from runner.command import bench
 from runner.job.job import Refusal
-from runner.job.opening import names_to_ask, refuse_names, refuse_number
+from runner.job.opening import names_to_ask, refuse_names, refuse_number, refuse_status
 from runner.procedure.model import Procedure
 from runner.session.faults import WRONG_COMMAND, RunnerError
 from runner.session.library import procedure_at
@@ -38,6 +38,7 @@ def add(verbs: _SubParsersAction[Any]) -> None:
         metavar="PART=A,B",
         help="the names of parts, such as head=H1,H2",
     )
+    bench.add_signals(parser)
     parser.set_defaults(run=run)
 
 
@@ -68,6 +69,8 @@ def run(asked: Namespace) -> int:
 
 def _refuse(procedure: Procedure, asked: Namespace, named: Mapping[str, tuple[str, ...]]) -> Refusal | None:
     """Why a job can't be opened with what was said so far; what was not said is asked on the screen."""
+    if not asked.rehearsal and (refusal := refuse_status(procedure)):
+        return refusal
     if asked.job and (refusal := refuse_number(asked.job)):
         return refusal
     if asked.who and not is_name(asked.who):

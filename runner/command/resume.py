@@ -13,6 +13,7 @@ def add(verbs: _SubParsersAction[Any]) -> None:
     parser = verbs.add_parser("resume", help="take a job up again where it was left")
     parser.add_argument("job", metavar="NO", help="the job's number, or its file")
     parser.add_argument("--who", metavar="NAME", help="who is at the bench now")
+    bench.add_signals(parser)
     parser.set_defaults(run=run)
 
 

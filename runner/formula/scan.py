@@ -33,7 +33,8 @@ class Word:
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 _FRACTION = re.compile(r"(?:[0-9]+-)?[0-9]+/[0-9]+(?= )")
 _UNIT = re.compile(r" *([A-Za-z]+(?:[/*][A-Za-z]+)*)")
-_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*)?")
+_OTHER = re.compile(r" \([+-]?[0-9.][0-9./-]* [^\s()]+\)")
+_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z][A-Za-z0-9_]*){0,2}")
 _TEXT = re.compile(r'"([^"]*)"')
 _SIGN = re.compile(r"<=|>=|[-+*/^()<>,=]")
 
@@ -55,6 +56,8 @@ def scan(text: str) -> list[Word] | FormulaProblem:
             at += 1
             continue
         word = _word(text, at)
+        if not isinstance(word, FormulaProblem):
+            word = _with_other_unit(text, word)
         if not isinstance(word, FormulaProblem):
             word = _two_ways(words, word) or word
         if isinstance(word, FormulaProblem):
@@ -78,7 +81,7 @@ def _word(text: str, at: int) -> Word | FormulaProblem:
     if number := _NUMBER.match(text, at):
         return _number(text, number)
     if name := _NAME.match(text, at):
-        if len(name[0]) > 81:
+        if any(len(piece) > 40 for piece in name[0].split(".")):
             return FormulaProblem(
                 "too-long", "a name longer than 40 letters", "give it a shorter one", at, len(name[0])
             )
@@ -88,6 +91,17 @@ def _word(text: str, at: int) -> Word | FormulaProblem:
     if quoted := _TEXT.match(text, at):
         return _option(quoted, at)
     return _odd(text, at)
+
+
+def _with_other_unit(text: str, word: Word) -> Word | FormulaProblem:
+    """A quantity with the other unit behind it, as its source prints it: `0.05 mm (0.002 in)`, which is one value."""
+    other = _OTHER.match(text, word.offset + len(word.text)) if word.quantity else None
+    if other is None:
+        return word
+    both = parse_quantity(f"{word.text}{other[0]}")
+    if isinstance(both, NotAQuantity):
+        return FormulaProblem(both.kind, both.what, both.fix, word.offset + both.offset, both.length)
+    return Word("number", word.text + other[0], word.offset, both)
 
 
 def _option(quoted: re.Match[str], at: int) -> Word | FormulaProblem:

@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from runner.quantities.quantity import Quantity
 
 EVERY = "every "
+SINCE = " since "
+"""Between two names of times: what `later - earlier` is called as one value, so that nobody takes it for two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +48,8 @@ class Name:
     @property
     def path(self) -> tuple[str, str]:
         """What stands before and behind the dot, without `every`: ('seat', 'bore'); nothing before it: ('', 'bore')."""
-        owner, _, value = self.name.removeprefix(EVERY).rpartition(".")
-        return owner, value
+        before, dot, value = self.name.removeprefix(EVERY).partition(".")
+        return (before, value) if dot else ("", before)
 
 
 @dataclass(frozen=True, slots=True)

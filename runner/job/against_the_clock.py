@@ -18,7 +18,7 @@ from runner.job.reworks import begin, refuse_rework
 from runner.job.state import Clock, PassKey, State
 from runner.job.values import find_all, inputs_of
 from runner.job.waits import longest_since, since
-from runner.procedure.model import AgainstTheClock, Formula
+from runner.procedure.model import AgainstTheClock, Formula, Rework
 from runner.quantities.entry import Refused, parse_entry
 from runner.quantities.units import Unit, unit
 from runner.shop.people import is_name
@@ -200,10 +200,15 @@ def route_by_itself(
     choose: at once where the second key came too late, else once nobody has put it in later for a while.
     """
     clock = state.at(key).clocks.get(step.about.number, Clock())
+    rework, stopped = own_route(job, state, key, step), clock.stopped
+    if stopped is None or rework is None or left_for_estimate(state, clock, now) > 0:
+        return []
+    return begin(job, state, key, rework, Dispose(rework.title, "", stopped.sentence), stamp)
+
+
+def own_route(job: Job, state: State, key: PassKey, step: AgainstTheClock) -> Rework | None:
+    """The rework that is begun by itself where the second key came too late or not at all, and may be; else nothing."""
     rework = job.procedure.rework(step.routes[0]) if step.routes else None
-    stopped, stands = clock.stopped, state.at(key).failed is not None
-    if stopped is None or not stands or rework is None or left_for_estimate(state, clock, now) > 0:
-        return []
-    if rework.kind != "rework" or refuse_rework(job, state, key, step.about.number, rework.title):
-        return []
-    return begin(job, state, key, rework, Dispose(rework.title, state.person, stopped.sentence), stamp)
+    if rework is None or rework.kind != "rework" or state.at(key).failed is None:
+        return None
+    return None if refuse_rework(job, state, key, step.about.number, rework.title) else rework

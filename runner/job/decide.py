@@ -11,6 +11,7 @@ from typing import Any
 
 from runner.job import (
     against_the_clock,
+    alarms,
     corrections,
     holds,
     instruments,
@@ -27,6 +28,7 @@ from runner.job.following import follow, waits_for
 from runner.job.intents import (
     AcceptHandover,
     Acknowledge,
+    AnswerAlarm,
     Arm,
     Attend,
     BeginSitting,
@@ -173,16 +175,21 @@ def _decide(job: Job, state: State, intent: Intent, now: Moment) -> Answer:
             return _change_person(job, state, intent, now)
         case Suspend(because):
             return _suspend(state, because, stamp)
-    if isinstance(intent, ReadLogger) and _goes_on(state) and has_pass(job, intent.key):
-        nobody = {**stamp, "who": ""}
-        return follow(job, state, loggers.read(job, state, intent, now, nobody), nobody)
+        case Notice():
+            return _notice(job, state, now)
+        case ReadLogger() if _goes_on(state) and has_pass(job, intent.key):
+            nobody = {**stamp, "who": ""}
+            return follow(job, state, loggers.read(job, state, intent, now, nobody), nobody)
     if has_lapsed(job, state, now):
-        return Refusal("who is at the bench is not known any more", "say who it is first")
+        if not isinstance(intent, ClockKey | AnswerAlarm):
+            return Refusal("who is at the bench is not known any more", "say who it is first")
+        # Physics doesn't wait until somebody has said a name; whose hand it was stays open, and shows nobody at the bench.
+        stamp["who"] = ""
     match intent:
+        case AnswerAlarm():
+            return _answer_alarm(job, state, now, stamp)
         case Hurry(seconds):
             return _hurry(state, seconds, stamp)
-        case Notice():
-            return _notice(job, state, now, stamp) if _goes_on(state) else []
         case Resume():
             return _resume(state, stamp)
         case HandOver(note):
@@ -397,8 +404,33 @@ def _against_the_clock(
     return Refusal(wanted(step))
 
 
-def _notice(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
-    """What time alone has brought about: a missed window, or a hold that was long enough."""
+def _notice(job: Job, state: State, now: Moment) -> Answer:
+    """
+    What time alone has brought about, and nobody did: a missed key or a hold that was long enough, unless the work stands
+    still, and the alarms that are to be raised.
+    """
+    stamp: dict[str, Any] = {"at": now, "who": ""}
+    made = _notice_clocks(job, state, now, stamp) if _goes_on(state) else []
+    if isinstance(made, Refusal):
+        return made
+    seen = fold(made, state)
+    raised = alarms.to_raise(job.as_loaded(seen.loads), seen, now)
+    if not raised:
+        return made
+    refs = tuple(one.ref for one in raised)
+    return [*made, e.AlarmRaised(**stamp, alarms=refs, text=alarms.group_words(job, raised, now))]
+
+
+def _answer_alarm(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
+    raised = [one for one in alarms.in_sight(job, state, now) if state.alarms.get(one.ref) is False]
+    if not raised:
+        return Refusal("no alarm is waiting for an answer")
+    refs = tuple(one.ref for one in raised)
+    return [e.AlarmAnswered(**stamp, alarms=refs, text=alarms.group_words(job, raised, now))]
+
+
+def _notice_clocks(job: Job, state: State, now: Moment, stamp: dict[str, Any]) -> Answer:
+    """The first missed key, or hold that was long enough."""
     for key, found in state.passes.items():
         clock = any(one.started for one in found.clocks.values())
         if clock and not found.stop and (made := _notice_clock(job, state, key, now, stamp)):

@@ -22,6 +22,7 @@ from runner.procedure.model import (
     HoldPoint,
     NotBefore,
     Read,
+    Repeat,
     Rung,
     SignOff,
     Soak,
@@ -87,7 +88,7 @@ def is_begun(job: Job, state: State, key: PassKey, step: Step) -> bool:
     """Whether anything of a step was done that could be undone: all of it, some ticks or points, or a verdict."""
     found, number = state.at(key), step.about.number
     if number in found.done_steps or any(
-        number in begun for begun in (found.ticks, found.called, found.soaks, found.clocks)
+        number in begun for begun in (found.ticks, found.called, found.soaks, found.clocks, found.rounds)
     ):
         return True
     if found.failed and found.failed.step == number:
@@ -163,6 +164,8 @@ def names_used(step: Step) -> set[str]:
             return {starts, ends}
         case NotBefore(condition=condition) if condition:
             return _in_trees([condition.tree])
+        case Repeat(until=until):
+            return _in_trees([until.tree])
         case Soak(within=within, never_over=over):
             return _in_trees([*(one.tree for one in within.written), over.tree])
         case AgainstTheClock(useful=useful, last=last):
@@ -181,7 +184,7 @@ def roots(job: Job, step: Step) -> set[str]:
     }
     todo, found = list(names_used(step)), set[str]()
     while todo:
-        name = todo.pop().partition(".")[0]
+        name = job.procedure.parted(todo.pop())[0]
         if name not in found:
             found.add(name)
             todo += names_used(worked[name]) if name in worked else ()

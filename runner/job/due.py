@@ -4,6 +4,7 @@ from the state and the moment; never an event.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -45,6 +46,14 @@ class Due:
 def running(job: Job, state: State, now: Moment) -> list[Due]:
     """Everything that time runs for now, soonest first; what is due or overdue stays in it until somebody sees to it."""
     found = []
+    for key, step in timed_steps(job, state):
+        due = due_at(job, state, key, step, now)
+        found += [replace(due, is_over=due.at <= now.utc)] if due else []
+    return sorted(found, key=lambda due: due.at)
+
+
+def timed_steps(job: Job, state: State) -> Iterator[tuple[PassKey, Step]]:
+    """Every step that time can run for and that is still to be done on a part in the job, begun or not."""
     for stage in job.procedure.every_stage:
         timed = [step for step in stage.steps if isinstance(step, TIMED)]
         for part in job.parts.at(stage.for_each) if timed else ():
@@ -56,9 +65,7 @@ def running(job: Job, state: State, now: Moment) -> list[Due]:
                 continue
             for step in timed:
                 if step.about.number not in here.done_steps and is_applicable(stage, here, step):
-                    due = due_at(job, state, key, step, now)
-                    found += [replace(due, is_over=due.at <= now.utc)] if due else []
-    return sorted(found, key=lambda due: due.at)
+                    yield key, step
 
 
 def due_at(job: Job, state: State, key: PassKey, step: Step, now: Moment) -> Due | None:
@@ -98,16 +105,42 @@ def _in(now: Moment, seconds: float) -> datetime:
 
 
 def _window(job: Job, state: State, key: PassKey, step: Window, now: Moment) -> Due | None:
+    found = window_left(job, state, key, step, now)
+    return (
+        Due("window", step.name, key[1], None, _in(now, found[1]), f"{step.ends} by then") if found else None
+    )
+
+
+def window_left(
+    job: Job, state: State, key: PassKey, step: Window, now: Moment
+) -> tuple[datetime, float] | None:
+    """Since when a window runs, and how many seconds it still has; nothing where it doesn't run."""
     part = job.part_of(key)
     start, end = (time_of(job, state, part, name) for name in (step.starts, step.ends))
     if start is None or (end is not None and step.about.number not in state.at(key).out_of_date):
         return None
-    left_s = float(step.most.si) - longest_since(state, start, now).total_seconds()
-    return Due("window", step.name, key[1], None, _in(now, left_s), f"{step.ends} by then")
+    return start.at.utc, float(step.most.si) - longest_since(state, start, now).total_seconds()
 
 
 def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> Due | None:
     """The next reading: when, until when it still counts, and when the soak can be over if every one is inside."""
+    times = soak_left(state, key, step, now)
+    if times is None:
+        return None
+    next_s, late_s, left_s = times
+    over = clock_words(_in(now, left_s), job.zone, now.utc)
+    return Due(
+        "soak",
+        step.name,
+        key[1],
+        _in(now, min(next_s, left_s)),
+        _in(now, late_s),
+        f"read again; over at {over} at the soonest",
+    )
+
+
+def soak_left(state: State, key: PassKey, step: Soak, now: Moment) -> tuple[float, float, float] | None:
+    """Seconds until a soak's next reading, until it comes too late to count, and until it can be over at the soonest."""
     soaking = state.at(key).soaks.get(step.about.number, Soaking())
     if soaking.last_at is None:
         return None
@@ -116,16 +149,7 @@ def _soak(job: Job, state: State, key: PassKey, step: Soak, now: Moment) -> Due 
     left_s = float(step.least.si) - soaking.total_s
     if soaking.last and soaking.last.inside and next_s + grace_s >= 0:
         left_s -= since(state, soaking.last_at, now).lasted.total_seconds()
-    over = clock_words(_in(now, max(0.0, left_s)), job.zone, now.utc)
-    earliest = _in(now, min(next_s, max(0.0, left_s)))
-    return Due(
-        "soak",
-        step.name,
-        key[1],
-        earliest,
-        _in(now, next_s + grace_s),
-        f"read again; over at {over} at the soonest",
-    )
+    return next_s, next_s + grace_s, max(0.0, left_s)
 
 
 def _clock(state: State, key: PassKey, step: AgainstTheClock, now: Moment) -> Due | None:

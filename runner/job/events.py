@@ -23,10 +23,19 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenIn:
+    """A file of shared steps as it was when the job opened: as the procedure's `from` calls it, whole."""
+
+    path: str
+    text: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobOpened(Event):
     """
-    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, and `materials` has the
-    rows of the table of materials that it stands on, as a table; '' for none.
+    `named` holds the names of parts given at opening, by level. The procedure is inside, whole, with every file it takes
+    steps in from, and `materials` has the rows of the table of materials that it stands on, as a table; '' for none.
     """
 
     job: str
@@ -34,6 +43,7 @@ class JobOpened(Event):
     revision: str
     procedure_text: str
     procedure_sha256: str
+    taken_in: tuple[TakenIn, ...]
     materials: str
     grammar: int
     program: str
@@ -59,6 +69,33 @@ class ClockNoticed(Event):
 
     seconds: float
     what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRef:
+    """One alarm: its sort, the step that it is about, the part, and since when its time runs. Run anew it is another."""
+
+    sort: str
+    stage: str
+    part: str
+    step: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmRaised(Event):
+    """What somebody must do in time, all that came due together; `text` as it was told then."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmAnswered(Event):
+    """Somebody heard: the sound stops. What is to be done stays to be done."""
+
+    alarms: tuple[AlarmRef, ...]
+    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -332,6 +369,20 @@ class BranchDecided(StepEvent):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBegun(StepEvent):
+    """A block is gone through once more, as its condition isn't so: which round begins, what is done again, what stood on it."""
+
+    name: str
+    round: int
+    at_most: int
+    until: str
+    with_values: str
+    inputs: tuple[Input, ...]
+    done_again: tuple[Ref, ...]
+    out_of_date: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RungTaken(StepEvent):
     """
     The rung of a ladder that a part is on from here, counted from 1; `least` is what it must not be below. `out_of_date`
@@ -417,6 +468,7 @@ class SoakPoint(StepEvent):
     gauge: str
     calibrated_until: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
     questioned: str
     last: bool
 
@@ -455,6 +507,7 @@ class LoggerTaken(StepEvent):
     gauge: str
     calibrated_until: str
     instrument_uncertainty: str
+    shares: tuple[Share, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -700,7 +753,7 @@ class Disposed(StepEvent):
 class ReworkBegun(StepEvent):
     """
     A rework or repair after a check that wasn't met, for the `count`-th time on this part: a rung up where one is
-    climbed, what is `done_again`, and what else stood on it.
+    climbed, what is `done_again`, and what else stood on it. `by` is empty where it began by itself.
     """
 
     title: str

@@ -163,6 +163,7 @@ def _undo(state: State, refs: Iterable[e.Ref]) -> State:
             clocks=_without(found.clocks, ref.step),
             checked=_without(found.checked, ref.step),
             branches={at: one for at, one in found.branches.items() if at[0] != ref.step},
+            rounds=_without(found.rounds, ref.step),
             questioned=None,
             failed=_other_failure(found, ref.step) if found.stop else None,
         )
@@ -217,6 +218,14 @@ def _left(state: State, event: e.LoadLeft) -> State:
 
 def _hurried(state: State, event: e.ClockHurried) -> State:
     return replace(state, hurried_s=state.hurried_s + event.seconds)
+
+
+def _raised(state: State, event: e.AlarmRaised) -> State:
+    return replace(state, alarms={**dict.fromkeys(event.alarms, False), **state.alarms})
+
+
+def _answered(state: State, event: e.AlarmAnswered) -> State:
+    return replace(state, alarms={**state.alarms, **dict.fromkeys(event.alarms, True)})
 
 
 def _person(state: State, event: e.PersonChanged) -> State:
@@ -469,6 +478,24 @@ def _branch(state: State, event: e.BranchDecided) -> State:
     return _put_out_of_date(state, event.out_of_date, "this branch was left, and is open again")
 
 
+def _round(state: State, event: e.RoundBegun) -> State:
+    """Everything in the block as if it had not been begun; the warnings in it were read."""
+    key, read = _key(event), state.at(_key(event)).acknowledged
+    state = _undo(state, event.done_again)
+    found = state.at(key)
+    state = _with_pass(
+        state,
+        key,
+        acknowledged=read,
+        rounds={**found.rounds, event.step: event.round},
+        out_of_date=_without(found.out_of_date, event.step),
+        failed=_other_failure(found, event.step),
+    )
+    return _put_out_of_date(
+        state, event.out_of_date, f"{event.name} on {event.part} is in round {event.round}"
+    )
+
+
 def _rung(state: State, event: e.RungTaken) -> State:
     state = replace(state, rungs={**state.rungs, (event.part, event.ladder): event.rung})
     why = f"{event.part} went up to {event.size} of {event.ladder}"
@@ -517,7 +544,7 @@ def _soak_round(state: State, event: e.SoakRound) -> State:
     traces = dict(soaking.traces)
     if soaking.points and soaking.points[-1].last:
         for place, one in {(one.member, one.point): one for one in soaking.points}.items():
-            sample = Sample(Timed(event.at, len(state.marks)), one.si, False)
+            sample = Sample(Timed(event.at, len(state.marks)), one.si, False, one.shares)
             traces[place] = (*traces.get(place, ()), sample)
         soaking = replace(soaking, points=(), rounds=(*soaking.rounds, soaking.points))
     traces = {place: _from(upto.at, samples) for place, samples in traces.items()}
@@ -535,7 +562,7 @@ def _from(upto: Moment, samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
 def _logger_taken(state: State, event: e.LoggerTaken) -> State:
     soaks = state.at(_key(event)).soaks
     soaking = soaks.get(event.step, Soaking())
-    logger = Logger((event.member, event.point))
+    logger = Logger((event.member, event.point), shares=event.shares)
     soaking = replace(soaking, loggers={**soaking.loggers, event.file: logger})
     return _entry(state, event, soaks={**soaks, event.step: soaking})
 
@@ -544,9 +571,11 @@ def _logger_read(state: State, event: e.LoggerRead) -> State:
     """A row is as much older than this moment as its clock says, and never younger: so it is set on the bench's own clock."""
     soaks = state.at(_key(event)).soaks
     soaking, place = soaks.get(event.step, Soaking()), (event.member, event.point)
-    logger = Logger(place, event.read_bytes, event.read_lines, event.sha256, event.said)
+    shares = soaking.loggers[event.file].shares if event.file in soaking.loggers else ()
+    logger = Logger(place, event.read_bytes, event.read_lines, event.sha256, event.said, shares)
     read = tuple(
-        Sample(Timed(set_back(event.at, row.utc), len(state.marks)), row.si, True) for row in event.rows
+        Sample(Timed(set_back(event.at, row.utc), len(state.marks)), row.si, True, shares)
+        for row in event.rows
     )
     soaking = replace(
         soaking,
@@ -670,6 +699,8 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.LoadMade: _load,
     e.LoadLeft: _left,
     e.ClockHurried: _hurried,
+    e.AlarmRaised: _raised,
+    e.AlarmAnswered: _answered,
     e.PersonChanged: _person,
     e.PrerequisiteConfirmed: _prerequisite,
     e.JobSuspended: _suspended,
@@ -701,6 +732,7 @@ _APPLY: Mapping[type[Event], Callable[..., State]] = {
     e.ZeroRead: _zero,
     e.ValueWorked: _worked,
     e.BranchDecided: _branch,
+    e.RoundBegun: _round,
     e.RungTaken: _rung,
     e.NotWorked: _not_worked,
     e.CheckDecided: _checked,

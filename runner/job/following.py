@@ -13,6 +13,7 @@ from runner.job.events import Event
 from runner.job.fold import fold
 from runner.job.job import Job, Refusal
 from runner.job.passes import is_complete, is_live, next_step
+from runner.job.rounds import decide_round
 from runner.job.soaks import done_by_now
 from runner.job.state import PassKey, State
 from runner.job.totals import added, over
@@ -20,7 +21,7 @@ from runner.job.values import NotKnownYet
 from runner.job.verdicts import decide_check
 from runner.job.waits import decide_window
 from runner.job.working import take_rung, work_out
-from runner.procedure.model import Check, Rung, Soak, Step, Window, WorkOut
+from runner.procedure.model import Check, Repeat, Rung, Soak, Step, Window, WorkOut
 
 Answer = list[Event] | Refusal
 
@@ -100,6 +101,8 @@ def _work(job: Job, state: State, key: PassKey, step: Step, stamp: dict[str, Any
             return decide_check(job, state, part, step, here)
         case Rung():
             return take_rung(job, state, part, step, here)
+        case Repeat():
+            return decide_round(job, state, key, step, here)
         case Window():
             return decide_window(job, state, part, step, here)
         case Soak():

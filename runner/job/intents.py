@@ -172,7 +172,15 @@ class Hurry:
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """The bench looks at its clock: what time alone has brought about is noted. Nothing else is done."""
+    """
+    The bench looks at its clock: what time alone has brought about is noted, alarms among it, whoever is there or not.
+    Nothing else is done.
+    """
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerAlarm:
+    """Somebody heard every alarm raised so far; its sound stops, and it stays in sight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -336,6 +344,7 @@ Intent = (
     | Estimate
     | Hurry
     | Notice
+    | AnswerAlarm
     | Skip
     | StillStand
     | Correct
@@ -355,6 +364,10 @@ Intent = (
     | AcceptHandover
     | ReleaseJob
 )
+
+
+ANYBODYS = ChangePerson | Suspend | ClockKey | Notice | ReadLogger | AnswerAlarm
+"""What doesn't wait until it is known who is at the bench: who it is, a stop, and what physics doesn't wait with."""
 
 
 def whose(intent: Intent, state: State) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from runner.formula.evaluate import exact
-from runner.formula.tree import Tree, names_in
+from runner.formula.tree import Name, Number, Tree, names_in
 from runner.formula.uncertain import propagate, work_measured
 from runner.job.job import Job
 from runner.job.parts import Part
@@ -25,6 +25,8 @@ class Bound:
 
     value: float
     exact: Fraction | None
+    other: str = ""
+    """The same in the other unit, where its source prints both."""
     parts: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -90,9 +92,17 @@ def _bound(formula: Formula | None, found: dict[str, Found], with_doubt: bool) -
         else work_measured(formula.tree, {n: one.uncertain for n, one in found.items()})
     )
     if not with_doubt:
-        return Bound(value, precise)
+        return Bound(value, precise, _other_unit(formula.tree, found))
     parts = propagate(formula.tree, {n: one.uncertain for n, one in found.items()}, formula.text).parts
-    return Bound(value, precise, parts)
+    return Bound(value, precise, _other_unit(formula.tree, found), parts)
+
+
+def _other_unit(tree: Tree, found: dict[str, Found]) -> str:
+    """What stands in brackets behind a limit that is a quantity, or the name of one, such as a table's column."""
+    written = found[tree.name].shown if isinstance(tree, Name) else ""
+    if isinstance(tree, Number) and tree.quantity:
+        written = tree.quantity.typed
+    return written.partition(" (")[2].removesuffix(")")
 
 
 def _only(tree: Tree, exacts: dict[str, Fraction]) -> bool:

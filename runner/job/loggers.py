@@ -23,6 +23,7 @@ from runner.job.job import Job, Refusal
 from runner.job.limits import Limits, limits_for
 from runner.job.moments import Moment, set_back, span_words
 from runner.job.passes import next_step, refusal_to_begin, to_acknowledge
+from runner.job.readings import shares_of
 from runner.job.soaks import SAME_S, Fresh, judge, places
 from runner.job.state import Logger, PassKey, Place, Soaking, State
 from runner.job.waits import since
@@ -71,6 +72,7 @@ def take(job: Job, state: State, asked: TakeLogger, now: Moment, stamp: Stamp) -
             gauge=with_.gauge if with_ else "",
             calibrated_until=with_.calibrated_until if with_ else "",
             instrument_uncertainty=with_.uncertainty.typed if with_ else "",
+            shares=shares_of(with_, f"{step.name} of {place[0]} {place[1]}".strip()),
         )
     ]
 

@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
 
-from runner.job.events import JobOpened
+from runner.job.events import JobOpened, TakenIn
 from runner.job.job import Job, Refusal
 from runner.job.moments import Moment
 from runner.job.parts import Parts
-from runner.procedure.model import GRAMMAR, Procedure
+from runner.procedure.model import APPROVED, GRAMMAR, Procedure
 from runner.shop.model import NO_SHOP, Shop
 from runner.shop.people import is_name
 
@@ -50,11 +50,8 @@ def open_job(
         return Refusal(f"'{who}' is no name" if who else "nobody was named", "say who is at the bench")
     if shop.people and shop.person(who) is None:
         return Refusal(f"the shop file has nobody called '{who}'", "`benchhand shop person` enters somebody")
-    if procedure.status == "withdrawn":
-        return Refusal(
-            f"'{procedure.id}' revision {procedure.revision} is withdrawn",
-            "open the revision that replaced it",
-        )
+    if not (asked.rehearsal or asked.invented) and (refusal := refuse_status(procedure)):
+        return refusal
     wanted = names_to_ask(procedure)
     for level in asked.named:
         if level not in wanted:
@@ -80,7 +77,10 @@ def open_job(
         procedure_id=procedure.id,
         revision=procedure.revision,
         procedure_text=procedure.text,
-        procedure_sha256=hashlib.sha256(procedure.text.encode()).hexdigest(),
+        procedure_sha256=_hash(procedure.text),
+        taken_in=tuple(
+            TakenIn(path=one.path, text=one.text, sha256=_hash(one.text)) for one in procedure.taken_in
+        ),
         materials=procedure.materials,
         grammar=GRAMMAR,
         program=program,
@@ -93,10 +93,30 @@ def open_job(
     )
 
 
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
 def job_of(opened: JobOpened, procedure: Procedure, zone: tzinfo, program: str) -> Job:
     """What an opened job fixes, for deciding on it; `program` is the one deciding now."""
     parts = Parts(procedure.parts, dict(opened.named))
     return Job(opened.job, procedure, parts, zone, opened.decimal_mark, opened.alone, program)
+
+
+def refuse_status(procedure: Procedure) -> Refusal | None:
+    """Why a procedure can't have real parts go through it: it is not approved. A rehearsal and invented data may use any."""
+    if procedure.status == APPROVED:
+        return None
+    what = f"'{procedure.id}' revision {procedure.revision} is {status_words(procedure)}, not approved"
+    fix = "open it as a rehearsal (--rehearsal), or have it approved"
+    if procedure.status == "withdrawn":
+        what, fix = what.partition(",")[0], "open the revision that replaced it, or this one as a rehearsal"
+    return Refusal(what, fix)
+
+
+def status_words(procedure: Procedure) -> str:
+    """What a procedure's status makes it: 'a draft', 'in review'."""
+    return "a draft" if procedure.status == "draft" else procedure.status
 
 
 def refuse_number(number: str) -> Refusal | None:

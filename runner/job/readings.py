@@ -86,7 +86,7 @@ def _taken(
         gauge=with_.gauge if with_ else "",
         calibrated_until=with_.calibrated_until if with_ else "",
         instrument_uncertainty=with_.uncertainty.typed if with_ else "",
-        shares=_shares(with_, f"{step.name} {label}".strip() + f" on {stamp['part']}"),
+        shares=shares_of(with_, f"{step.name} {label}".strip() + f" on {stamp['part']}"),
         questioned=why,
         last=last,
         timed_as=step.about.timed_as,
@@ -94,7 +94,7 @@ def _taken(
     )
 
 
-def _shares(with_: InUse | None, reading: str) -> tuple[Share, ...]:
+def shares_of(with_: InUse | None, reading: str) -> tuple[Share, ...]:
     """
     What a reading may be out by: its instrument's error, one and the same in all its readings, and the last digit it
     resolves, by itself in each (JCGM 100 F.2.2.1: a step over the root of twelve). A copied figure is taken as it stands.

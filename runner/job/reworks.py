@@ -228,7 +228,7 @@ def _made(job: Job, ref: Ref) -> set[tuple[str, str]]:
 
 def stood_on(job: Job, state: State, key: PassKey, name: str) -> list[str]:
     """The readings of this pass that a value was worked from, through other values and tables, in the order they were read."""
-    owner = name.partition(".")[0]
+    owner = job.procedure.parted(name)[0]
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table:
         return stood_on(job, state, key, table.looked_up_by)

@@ -26,7 +26,7 @@ from runner.job.limits import limits_for
 from runner.job.moments import Moment, clock_words, hurried, span_words
 from runner.job.parts import Part
 from runner.job.passes import is_live
-from runner.job.readings import plausible_or_not
+from runner.job.readings import plausible_or_not, shares_of
 from runner.job.soak_counts import Count, count
 from runner.job.state import PassKey, Place, Sample, Soaking, State, Timed
 from runner.job.totals import bearer, grown
@@ -159,6 +159,7 @@ def _point(
         gauge=with_.gauge if with_ else "",
         calibrated_until=with_.calibrated_until if with_ else "",
         instrument_uncertainty=with_.uncertainty.typed if with_ else "",
+        shares=shares_of(with_, f"{step.name} of {place[0]} {place[1]}".strip()),
         questioned=doubt,
         last=last,
     )

@@ -48,11 +48,12 @@ Place = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """One temperature of a soak: when it was so, by the bench's clocks, in SI, and whether a logger wrote it."""
+    """One temperature of a soak: when it was so, by the bench's clocks, in SI, whether a logger wrote it, what it may be out by."""
 
     at: Timed
     si: Fraction
     logged: bool
+    shares: tuple[e.Share, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ class Logger:
     read_lines: int = 0
     sha256: str = ""
     said: tuple[str, ...] = ()
+    shares: tuple[e.Share, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,8 @@ class Pass:
     done_at: Mapping[int, Timed] = field(default_factory=dict)
     again: Mapping[int, int] = field(default_factory=dict)
     branches: Mapping[tuple[int, int], e.BranchDecided] = field(default_factory=dict)
+    rounds: Mapping[int, int] = field(default_factory=dict)
+    """Which round each block that is gone through more than once is in, by its last step; nothing for the first."""
     called: Mapping[int, Timed] = field(default_factory=dict)
     soaks: Mapping[int, Soaking] = field(default_factory=dict)
     clocks: Mapping[int, Clock] = field(default_factory=dict)
@@ -189,6 +193,8 @@ class State:
     gone: Mapping[str, str] = field(default_factory=dict)
     allowed: tuple[e.Disposed | e.PermitGiven, ...] = ()
     """Concessions and permits, each for one step on one part, in the order they were given."""
+    alarms: Mapping[e.AlarmRef, bool] = field(default_factory=dict)
+    """Every alarm raised so far, and whether somebody answered it. Whether it still stands is worked out."""
     last_done: str = ""
     last_at: Moment | None = None
     acted_at: Moment | None = None

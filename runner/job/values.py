@@ -6,15 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from runner.formula.tree import EVERY, Tree, names_in
+from runner.formula.tree import EVERY, SINCE, Tree, names_in
 from runner.formula.uncertain import COVERAGE, Measured, Uncertain, UncertainGroup, plain, work_measured
 from runner.formula.values import CannotBeWorked, Named
 from runner.job.events import Input, ReadingTaken, Share
 from runner.job.job import Job
+from runner.job.moments import elapsed, same_boot, span_words
 from runner.job.parts import Part
-from runner.job.state import Known, State
-from runner.procedure.model import Ladder, Read, Table, TableRow, Total
-from runner.quantities.quantity import Quantity, fine_step, show
+from runner.job.state import Known, State, Timed
+from runner.procedure.model import MINUTES, Ladder, Read, Soak, Table, TableRow, Total
+from runner.quantities.quantity import Quantity, fine_step, show, show_number
 from runner.quantities.units import Unit, unit
 
 NEAR = 1e-9
@@ -60,7 +61,9 @@ def find(job: Job, state: State, part: Part, name: str) -> Found:
     """
     if name.startswith(EVERY):
         return _of_every(job, state, part, name)
-    owner, _, value = name.partition(".")
+    if SINCE in name:
+        return _of_span(job, state, part, *name.split(SINCE))
+    owner, value = job.procedure.parted(name)
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table and value:
         return _of_table(job, state, part, table, value)
@@ -102,7 +105,9 @@ def places_of(job: Job, part: Part, name: str) -> list[tuple[str, str]]:
     if name.startswith(EVERY):
         owner, _, value = name.removeprefix(EVERY).partition(".")
         return [(one.path, value) for one in job.parts.every(part, owner)]
-    owner, _, value = name.partition(".")
+    if SINCE in name:
+        return [place for one in name.split(SINCE) for place in places_of(job, part, one)]
+    owner, value = job.procedure.parted(name)
     table = next((one for one in job.procedure.tables if one.name == owner), None)
     if table:
         return places_of(job, part, table.looked_up_by)
@@ -126,7 +131,52 @@ def _current(job: Job, state: State, known: Known | None, name: str, part: Part,
         raise NotKnownYet(f"'{name}' on {known.part} is out of date: {why}")
     if known.points and not known.points[-1].last:
         raise NotKnownYet(f"'{name}' is not whole yet on {known.part}")
+    if isinstance(step := job.step((known.stage, known.part), known.step), Soak) and level != MINUTES:
+        return _of_soak(job, state, known, step, part)
     return _of_known(job, known, level)
+
+
+def _of_soak(job: Job, state: State, known: Known, step: Soak, part: Part) -> Found:
+    """What was read last in a soak: on the part or on what it lies in, else on every part in the load."""
+    traces = state.at((known.stage, known.part)).soaks[known.step].traces
+    outward = {outer.path for outer in job.parts.outward(part)}
+    mine = [place for place in traces if place[0] in outward] or list(traces)
+    last = [max(traces[place], key=lambda one: (one.at.marks, one.at.at.boot)) for place in mine]
+    where = f"the last readings of step {known.step} of '{known.stage}' on {known.part}"
+    nearest = fine_step(step.unit)
+    found = tuple(Uncertain(float(one.si), _parts(one.shares)) for one in last)
+    if len(last) == 1:
+        return Found(found[0], last[0].si, show(last[0].si, step.unit, nearest), where)
+    shown = " ".join(show_number(one.si, step.unit, nearest) for one in last)
+    return Found(UncertainGroup((found,)), None, f"({shown}) {step.unit.symbol}", where)
+
+
+def recorded(job: Job, state: State, part: Part, name: str) -> Timed:
+    """When something was done, on the part or the nearest that it lies in. Raises NotKnownYet where that no longer stands."""
+    for outer in job.parts.outward(part):
+        timed = state.times.get((outer.path, name))
+        if timed is None:
+            continue
+        for stage in job.procedure.every_stage:
+            found = state.at((stage.title, outer.path))
+            for number, why in found.out_of_date.items():
+                step = stage.steps[number - 1]
+                if stage.for_each == outer.level and name in (step.about.timed_as, getattr(step, "name", "")):
+                    raise NotKnownYet(f"'{name}' on {outer.path} is out of date: {why}")
+        return timed
+    raise NotKnownYet(f"'{name}' has not been done yet on {part.path}")
+
+
+def _of_span(job: Job, state: State, part: Part, later: str, earlier: str) -> Found:
+    """How long it was between two recorded times, by what the clocks prove. What they can't prove is no value."""
+    start, end = recorded(job, state, part, earlier), recorded(job, state, part, later)
+    if start.at != end.at and same_boot(end.at, start.at):
+        raise NotKnownYet(f"'{later}' was done before '{earlier}' on {part.path}")
+    spent = elapsed(start.at, end.at, state.marks[start.marks : end.marks])
+    if spent.unknown:
+        raise CannotBeWorked(f"how long it was from '{earlier}' to '{later}' is not known: {spent.note}")
+    origin = f"recorded times{f', {spent.note}' if spent.note else ''}"
+    return Found(Uncertain(spent.lasted.total_seconds()), None, span_words(spent.lasted), origin)
 
 
 def _of_every(job: Job, state: State, part: Part, name: str) -> Found:

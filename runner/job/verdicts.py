@@ -106,7 +106,8 @@ def _shown(bound: Bound | None, shown_unit: Unit, nearest: Fraction) -> str:
     if bound is None:
         return ""
     step = _fine_enough(bound, shown_unit, nearest)
-    return show(bound.exact if bound.exact is not None else bound.value, shown_unit, step)
+    said = show(bound.exact if bound.exact is not None else bound.value, shown_unit, step)
+    return f"{said} ({bound.other})" if bound.other else said
 
 
 def _fine_enough(bound: Bound, shown_unit: Unit, nearest: Fraction) -> Fraction:

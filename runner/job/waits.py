@@ -14,7 +14,7 @@ from runner.job.job import Job, Refusal
 from runner.job.moments import SLACK_S, Elapsed, Moment, clock_words, elapsed, longest, same_boot, span_words
 from runner.job.parts import Part
 from runner.job.state import PassKey, State, Timed
-from runner.job.values import NotKnownYet, find_all, is_so
+from runner.job.values import NotKnownYet, find_all, is_so, recorded
 from runner.procedure.model import NotBefore, Wait, Window
 
 
@@ -79,7 +79,7 @@ def decide_window(job: Job, state: State, part: Part, step: Window, stamp: dict[
     Whether one act came soon enough after the other, once both are done. What can't be proved to have been soon enough was
     not: a doubt of the clock counts in full. Raises NotKnownYet where one of the two isn't done.
     """
-    times = [_done(job, state, part, name) for name in (step.starts, step.ends)]
+    times = [recorded(job, state, part, name) for name in (step.starts, step.ends)]
     start, end = times
     if start.at != end.at and same_boot(end.at, start.at):
         raise NotKnownYet(f"'{step.ends}' was done before '{step.starts}' on {part.path}")
@@ -118,13 +118,6 @@ def time_of(job: Job, state: State, part: Part, name: str) -> Timed | None:
     """When something was done, on the part or the nearest part or load that it lies in."""
     found = (state.times.get((outer.path, name)) for outer in job.parts.outward(part))
     return next((one for one in found if one), None)
-
-
-def _done(job: Job, state: State, part: Part, name: str) -> Timed:
-    found = time_of(job, state, part, name)
-    if found is None:
-        raise NotKnownYet(f"'{name}' has not been done yet on {part.path}")
-    return found
 
 
 def pass_not_before(

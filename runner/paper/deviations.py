@@ -9,8 +9,9 @@ from runner.job import events as e
 from runner.job.events import Event
 from runner.job.rows import kind_of
 from runner.paper.words import line
-from runner.procedure.model import Check, Rung, Step, WorkOut
+from runner.procedure.model import APPROVED, Check, Repeat, Rung, Step, WorkOut
 from runner.session.at_work import ReadJob
+from runner.shop.people import same_person
 
 SOLO, DECIDED, NOT_MET, WENT_BACK, TWICE, AROUND = SORTS = (
     "released or decided by whoever did the work",
@@ -27,18 +28,28 @@ Numbered = tuple[int, Event]
 def deviations(read: ReadJob) -> list[dict[str, str]]:
     """Each with its sort, entry, part, the step it is at, what happened and who entered it; '' for who entered nothing."""
     happened = [(row.seq, event) for row, event in zip(read.rows, read.events, strict=True)]
-    found: list[tuple[int, str, dict[str, str]]] = []
+    found: list[tuple[int, int, dict[str, str]]] = _approved_by_its_writer(read)
     for seq, event in _gathered(happened):
         sort = sort_of(event)
         if sort:
             part = event.part if isinstance(event, e.PassEvent) else ""
             told = {"sort": sort, "entry": str(seq), "part": part, "at": _at(read, event)}
             told |= {"what": line(event), "who": event.who}
-            found.append((SORTS.index(sort), seq, told))  # type: ignore[arg-type]
+            found.append((SORTS.index(sort), seq, told))
         for ref, at, what in _closings(read, happened, seq, event):
             told = {"sort": WENT_BACK, "entry": str(seq), "part": ref.part, "at": at, "what": what, "who": ""}
-            found.append((SORTS.index(WENT_BACK), seq, told))  # type: ignore[arg-type]
+            found.append((SORTS.index(WENT_BACK), seq, told))
     return [told for _, _, told in sorted(found, key=lambda one: one[:2])]
+
+
+def _approved_by_its_writer(read: ReadJob) -> list[tuple[int, int, dict[str, str]]]:
+    """The first of all deviations, where nobody but its writer has looked at the procedure."""
+    procedure = read.job.procedure
+    if procedure.status != APPROVED or not same_person(procedure.approved_by, procedure.written_by):
+        return []
+    what = f"the procedure was approved by whoever wrote it, on {procedure.approved_on}"
+    told = {"sort": SOLO, "entry": "1", "part": "", "at": "", "what": what, "who": procedure.approved_by}
+    return [(SORTS.index(SOLO), 0, told)]
 
 
 def sort_of(event: Event) -> str:
@@ -114,7 +125,7 @@ def out_of_date_by(event: Event) -> tuple[e.Ref, ...]:
     match event:
         case e.ReadingSuperseded() | e.ReadingCorrected() | e.AnswerCorrected() | e.ZeroRead():
             return event.out_of_date
-        case e.BranchDecided() | e.ReworkBegun():
+        case e.BranchDecided() | e.ReworkBegun() | e.RoundBegun():
             return event.out_of_date
         case _:
             return ()
@@ -126,7 +137,7 @@ def _closings(
     """What somebody had to see to again because of an event, and how each was closed; values and verdicts see to themselves."""
     for ref in out_of_date_by(event):
         step = read.job.step((ref.stage, ref.part), ref.step)
-        if not isinstance(step, WorkOut | Check | Rung):
+        if not isinstance(step, WorkOut | Check | Rung | Repeat):
             closed = next(filter(None, (_closed(one, ref, number) for number, one in happened[seq:])), "")
             open_ = "not looked at again" if _is_live(read, ref) else "the part is no longer in the job"
             yield ref, _called(step), f"out of date by entry {seq}; {closed or open_}"

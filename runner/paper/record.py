@@ -10,6 +10,7 @@ from runner.job import events as e
 from runner.job.branches import is_applicable
 from runner.job.events import Event
 from runner.job.moments import utc_text
+from runner.job.opening import status_words
 from runner.job.passes import Standing, standing
 from runner.job.rows import kind_of
 from runner.job.state import PassKey
@@ -18,6 +19,7 @@ from runner.paper.deviations import deviations, out_of_date_by
 from runner.paper.summary import instruments, parts_in_short
 from runner.paper.words import line
 from runner.procedure.model import (
+    APPROVED,
     AgainstTheClock,
     Check,
     Choose,
@@ -25,6 +27,7 @@ from runner.procedure.model import (
     HoldPoint,
     NotBefore,
     Read,
+    Repeat,
     Rung,
     SignOff,
     Soak,
@@ -86,12 +89,8 @@ def honesty(read: ReadJob) -> list[str]:
     if opened and opened.alone:
         lines.append("declared at opening: one person working alone; nobody else looked at the work")
     lines += _who_they_are(read)
-    if procedure.status != "approved":
-        lines.append(
-            f"procedure {procedure.id} revision {procedure.revision} is {'a draft' if procedure.status == 'draft' else procedure.status}"
-        )
-    elif procedure.approved_by == procedure.written_by:
-        lines.append("the procedure was approved by whoever wrote it")
+    if procedure.status != APPROVED:
+        lines.append(f"procedure {procedure.id} revision {procedure.revision} is {status_words(procedure)}")
     if not read.state.released:
         lines.append("not released")
     lines.append(
@@ -125,10 +124,12 @@ def _procedure(read: ReadJob) -> dict[str, Any]:
         "status": procedure.status,
         "written by": procedure.written_by,
         "approved by": procedure.approved_by,
+        "approved on": procedure.approved_on,
         "decision": procedure.decision,
         "grammar": opened.grammar,
         "sha256": opened.procedure_sha256,
         "text": opened.procedure_text,
+        "taken in": [{"file": one.path, "sha256": one.sha256, "text": one.text} for one in opened.taken_in],
     }
 
 
@@ -177,7 +178,7 @@ def _no_longer_counts(event: Event) -> tuple[e.Ref, ...]:
     away = out_of_date_by(event)
     if isinstance(event, e.ReadingSuperseded | e.WentOutOfDate):
         return (e.Ref(stage=event.stage, part=event.part, step=event.step), *away)
-    return (*event.done_again, *away) if isinstance(event, e.ReworkBegun) else away
+    return (*event.done_again, *away) if isinstance(event, e.ReworkBegun | e.RoundBegun) else away
 
 
 def _step(
@@ -227,8 +228,8 @@ def _point(event: Event) -> str | None:
 def kind_words(step: Step) -> str:
     """What a step is, by the key it has in the file."""
     match step:
-        case Do():
-            return "do"
+        case Do(ends=ends):
+            return "keep" if ends else "do"
         case Zero():
             return "zero"
         case Read():
@@ -253,6 +254,8 @@ def kind_words(step: Step) -> str:
             return "soak"
         case AgainstTheClock():
             return "against the clock"
+        case Repeat():
+            return "repeat"
         case HoldPoint():
             return "hold point"
         case WitnessPoint():
@@ -264,6 +267,8 @@ def kind_words(step: Step) -> str:
 def says(step: Step) -> str:
     """What a step asks for, in a line."""
     match step:
+        case Do(text=text, ends=ends) if ends:
+            return f"{text}, until {ends}"
         case Do(text=text) | SignOff(text=text):
             return text
         case Zero(instrument=instrument, on=on, within=within):
@@ -288,5 +293,7 @@ def says(step: Step) -> str:
             return f"{ask}, {unit.symbol}: {within.text} for at least {least.typed}"
         case AgainstTheClock(name=name, first_key=first, second_key=second):
             return f"{name}: from '{first}' to '{second}'"
+        case Repeat(name=name, until=until, at_most=most):
+            return f"{name}: until {until.text}, at most {most} times"
         case HoldPoint(title=title, by=by) | WitnessPoint(title=title, by=by):
             return f"{title}, by {by}"

@@ -8,6 +8,7 @@ from typing import Any
 
 from runner.job.moments import utc_from
 from runner.paper.record import record
+from runner.procedure.model import APPROVED
 from runner.session.at_work import ReadJob
 from runner.text.foreign import one_line, shown
 
@@ -39,6 +40,14 @@ def _release(data: dict[str, Any], read: ReadJob) -> list[str]:
     return [*lines, *_wrapped(who, "", "  ")]
 
 
+def _by_whom(procedure: dict[str, Any]) -> str:
+    """Who wrote the procedure and who approved it; nobody is named as approver of what isn't approved."""
+    written = f"written by {procedure['written by']}"
+    if procedure["status"] != APPROVED:
+        return written
+    return f"{written}; approved by {procedure['approved by']}, {procedure['approved on']}"
+
+
 def _head(data: dict[str, Any], read: ReadJob) -> list[str]:
     procedure = data["procedure"]
     lines = [
@@ -46,6 +55,7 @@ def _head(data: dict[str, Any], read: ReadJob) -> list[str]:
         f"RECORD OF JOB {one_line(data['job'])}    {data['standing'].upper()}",
         f"{one_line(procedure['title'])}",
         f"procedure {procedure['id']} revision {procedure['revision']}, {procedure['status']}, sha256 {procedure['sha256'][:16]}…",
+        *_wrapped(_by_whom(procedure), "", "  "),
         f"parts: {', '.join(data['parts'])}",
         *_release(data, read),
         "=" * WIDTH,
@@ -111,14 +121,14 @@ def _local(at: str, read: ReadJob) -> str:
 
 
 def _procedure(data: dict[str, Any]) -> list[str]:
-    text = data["procedure"]["text"].split("\n")
-    return [
-        "=" * WIDTH,
-        "THE PROCEDURE AS USED",
-        "",
-        *(f"{number:>5} | {one_line(said)}" for number, said in enumerate(text, 1)),
-        "",
-    ]
+    lines = ["=" * WIDTH, "THE PROCEDURE AS USED", "", *_numbered(data["procedure"]["text"])]
+    for taken in data["procedure"]["taken in"]:
+        lines += [f"STEPS TAKEN IN FROM {one_line(taken['file'])}", "", *_numbered(taken["text"])]
+    return lines
+
+
+def _numbered(text: str) -> list[str]:
+    return [*(f"{number:>5} | {one_line(said)}" for number, said in enumerate(text.split("\n"), 1)), ""]
 
 
 def _chain(data: dict[str, Any]) -> list[str]:

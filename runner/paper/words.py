@@ -22,6 +22,10 @@ def line(event: Event) -> str:
             return f"taken up on {event.machine} with {event.program}"
         case e.ClockNoticed(what=what):
             return what
+        case e.AlarmRaised(text=text):
+            return f"alarm: {text}"
+        case e.AlarmAnswered(text=text):
+            return f"alarm answered: {text}"
         case e.PersonChanged():
             known = f" (known by {event.identified})" if event.identified else ""
             return f"{event.who} took over from {event.before}{known}"
@@ -84,6 +88,8 @@ def _of_a_value(event: Event) -> str:
             return f"{event.condition}: {'yes' if event.taken else 'no'}, for {event.with_values}" + (
                 "" if event.taken else f"; steps {_numbers(event.steps)} are not applicable"
             )
+        case e.RoundBegun():
+            return f"{event.name}: round {event.round} of at most {event.at_most}, as {event.with_values} is not so"
         case e.RungTaken():
             return f"{event.ladder}: {event.size}, rung {event.rung}, the lowest not below {event.least}"
         case e.ZeroRead(sentence=sentence):
@@ -239,7 +245,9 @@ def _of_going_back(event: Event) -> str:
 
 
 def _by(name: str, role: str, identified: str) -> str:
-    """' by Ben Stone as inspector', with how it is known that it was he."""
+    """' by Ben Stone as inspector', with how it is known that it was he; ' by itself' where nobody chose."""
+    if not name:
+        return " by itself"
     known = f" (known by {identified})" if identified else ""
     return f" by {name}{f' as {role}' if role else ''}{known}"
 

@@ -11,6 +11,7 @@ from runner.engineering.materials import Materials, shipped
 from runner.procedure.items import Item, Keys, item_of
 from runner.procedure.material_given import given_of_material, names_a_material
 from runner.procedure.model import (
+    APPROVED,
     HAZARD_WORDS,
     JOB,
     Given,
@@ -67,7 +68,7 @@ LISTED: dict[str, Keys] = {
 """What each item of a head's lists must say and may say; a given may say it another way (`material_given`)."""
 ROW: Keys = (("values", "source"), ("is", "over", "up to"))
 """What a row of a table must say and may say; it has no first key of its own."""
-STATUSES = ("draft", "in review", "approved", "withdrawn")
+STATUSES = ("draft", "in review", APPROVED, "withdrawn")
 
 
 @dataclass(frozen=True, slots=True)

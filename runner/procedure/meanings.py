@@ -99,6 +99,7 @@ ITEM_MEANS: dict[str, str] = {
     "zero": "An instrument is read back on its master before it is trusted.",
     "read": "Something is measured and typed.",
     "choose": "One of several things seen is picked; nothing is picked beforehand.",
+    "keep": "Something that must stay so, in view until a time is recorded.",
     "write": "A text is typed and kept: a lot number, a remark.",
     "work out": "A value worked out by itself, shown with its working.",
     "rung": "The lowest size of a ladder that is not below a value is taken.",
@@ -111,6 +112,8 @@ ITEM_MEANS: dict[str, str] = {
     "hold point": "Nothing goes on until somebody of a role, with no entry in this pass, releases it.",
     "witness point": "Somebody is called, and waited for a while; the record says whether they came.",
     "sign off": "Signed by whoever did the work.",
+    "repeat": "A block of steps gone through again and again until a condition is so.",
+    "take steps": "Steps taken in from a shared file.",
     "only if": "A block of steps for parts where a condition is so; for others they are not applicable.",
 }
 """What each item is, by its first key."""
@@ -123,6 +126,8 @@ COMMON: dict[str, Meaning] = {
     "timed as": Meaning(NAME, "A name for the time when this was done; waits and windows point at it."),
     "may skip": Meaning(ROLE, "The role that may pass this step by, with a reason."),
     "good for": Meaning(DURATION, "How long it stands; then it is done again before the work goes on."),
+    "explain": Meaning(TEXT, "Asked of an apprentice, whose answer is read by whoever signs."),
+    "predict": Meaning(TEXT, "Asked of an apprentice before the entry or the result is shown."),
     "ask": Meaning(TEXT, "What the machinist is asked, as a sentence."),
     "unit": Meaning(UNIT, "The unit that is shown and meant where none is typed."),
     "plausible": Meaning(
@@ -253,6 +258,7 @@ OWN: dict[str, dict[str, Meaning]] = {
         "after": Meaning(
             TITLES, "Stages that must be done first on this part; left out, the one above; [] none."
         ),
+        "prerequisites": Meaning(SENTENCES, "What must be so before the stage begins; each is ticked."),
         "after all": Meaning(TITLES, "Stages that must be done first on every part there is."),
     },
     "do": {
@@ -275,6 +281,20 @@ OWN: dict[str, dict[str, Meaning]] = {
     "choose": {
         "choose": Meaning(NAME, "What checks and conditions call it."),
         "options": Meaning(WORDS, "Two or more things that can be seen, in words."),
+    },
+    "keep": {
+        "keep": Meaning(TEXT, "What must stay so."),
+        "ends": Meaning(CALLED, "The time until which it stays in view."),
+    },
+    "repeat": {
+        "repeat": Meaning(NAME, "What the block is called."),
+        "until": Meaning(CONDITION, "What must be so to go on."),
+        "at most": Meaning(COUNT, "How often it may be gone through."),
+    },
+    "take steps": {
+        "take steps": Meaning(TITLE, "The group of the shared file."),
+        "from": Meaning(TEXT, "The shared file, in the procedure's folder or below it."),
+        "called": Meaning(NAME, "What stands before the dot in the names of what they make."),
     },
     "write": {"write": Meaning(NAME, "What the text is called.")},
     "work out": {

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 from runner.engineering.materials import Property, as_text
-from runner.formula.tree import Tree
+from runner.formula.tree import SINCE, Tree
 from runner.formula.values import Typed
 from runner.quantities.quantity import Quantity
 from runner.quantities.units import Unit
@@ -14,12 +14,16 @@ from runner.text.problem import Place
 
 GRAMMAR = 1
 """The number of the language a procedure is written in; a job keeps it, and is read by it or refused."""
+APPROVED = "approved"
+"""The status of a procedure that real parts may go through."""
 JOB = "job"
 """The level above all parts."""
 WAYS_OUT = ("concession", "scrap", "return")
 """What may be decided on a nonconforming part, beside the reworks and repairs of the procedure."""
 AGAIN_AT_MOST = 3
 """How often a reading may be measured again in one pass where the procedure doesn't say."""
+MINUTES = "minutes"
+"""Behind the name of a soak and a dot: the time that counted, where the name alone means what was read last."""
 DECISIONS = ("simple", "guarded")
 """How a check decides: on the value as it is, or with the value inside its limits by its uncertainty U or more."""
 HAZARD_WORDS = ("danger", "warning", "caution", "notice")
@@ -90,6 +94,20 @@ def path_of(level: str, parts: Sequence[PartLevel]) -> tuple[str, ...]:
     return (JOB, *reversed(path))
 
 
+def parted(name: str, called: Collection[str]) -> tuple[str, str]:
+    """
+    A name in a formula as the name before its dot and what is asked of that: ('bore', 'upper') of a level of a reading,
+    ('EX', 'bore') of a part's value. A name that was taken in has a dot of its own: ('cold.bore', 'upper').
+    """
+    if SINCE in name:
+        return name, ""
+    owner, _, rest = name.partition(".")
+    if owner in called and rest:
+        inner, _, rest = rest.partition(".")
+        owner = f"{owner}.{inner}"
+    return (owner, rest) if rest else (name, "")
+
+
 @dataclass(frozen=True, slots=True)
 class Instrument:
     title: str
@@ -131,11 +149,37 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenFile:
+    """A file of shared steps that a procedure takes some of in: as its `from` calls it, and whole."""
+
+    path: str
+    text: str = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What must be known where a group of steps is taken in, and in which sort of unit."""
+
+    name: str
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """One group of shared steps taken in at a place; outside, what it makes is known as `called.name`."""
+
+    group: str
+    called: str
+    needs: tuple[Need, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class About:
-    """What any step may carry. `number` counts from 1 in its stage, `line` is where it stands in the file."""
+    """What any step may carry. `number` counts from 1 in its stage, `place` is where it stands."""
 
     number: int
-    line: int
+    place: Place
     key_point: str = ""
     reason: str = ""
     beware: tuple[Hazard, ...] = ()
@@ -147,13 +191,31 @@ class About:
     """The role that may skip it, with a reason."""
     good_for: Quantity | None = None
     """How long it stands; then it is done again before the pass goes on."""
+    predict: str = ""
+    """What an apprentice is asked to guess before the entry or the result is shown."""
+    explain: str = ""
+    """What an apprentice is asked to explain; whoever signs reads the answer."""
+    taken: Taking | None = None
+    """The taking that it came in by; then it stands in a shared file."""
+
+    @property
+    def line(self) -> int:
+        return self.place.line
+
+    @property
+    def where(self) -> str:
+        """'line 14', and of which file where that isn't the procedure's own."""
+        return f"line {self.line} of {self.place.file}" if self.taken else f"line {self.line}"
 
 
 @dataclass(frozen=True, slots=True)
 class Do:
+    """An act. Where it `ends` at a time, its text stays in view until that time is recorded."""
+
     about: About
     text: str
     ticks: tuple[str, ...]
+    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,6 +381,19 @@ class AgainstTheClock:
 
 
 @dataclass(frozen=True, slots=True)
+class Repeat:
+    """The end of a block whose steps, from `first` on, are gone through until something is so, `at_most` times in all."""
+
+    about: About
+    name: str
+    until: Formula
+    at_most: int
+    source: str
+    routes: tuple[str, ...]
+    first: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class HoldPoint:
     about: About
     title: str
@@ -360,13 +435,14 @@ Step = (
     | NotBefore
     | Soak
     | AgainstTheClock
+    | Repeat
     | HoldPoint
     | WitnessPoint
     | SignOff
 )
 
 
-Routed = Check | Rung | Window | Soak | AgainstTheClock
+Routed = Check | Rung | Window | Soak | AgainstTheClock | Repeat
 """Steps that may stop a pass by themselves, and say what may be decided then."""
 
 
@@ -460,6 +536,14 @@ class Procedure:
     reworks: tuple[Rework, ...]
     stages: tuple[Stage, ...]
     text: str = field(repr=False)
+    taken_in: tuple[TakenFile, ...] = ()
+    """Every file that shared steps came from."""
+    called: frozenset[str] = frozenset()
+    """What stands before the dot in the names of steps that were taken in."""
+
+    def parted(self, name: str) -> tuple[str, str]:
+        """What is kept under a name, and what is asked of it behind the last dot: see `parted`."""
+        return parted(name, self.called)
 
     @property
     def materials(self) -> str:

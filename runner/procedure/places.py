@@ -25,7 +25,9 @@ NAMING = (
     "not before",
     "soak",
     "against the clock",
+    "repeat",
     "timed as",
+    "called",
 )
 """The keys that give a name to something."""
 TITLES = {

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from runner.engineering.materials import Materials
 from runner.procedure import rules
 from runner.procedure.doubts import doubts
+from runner.procedure.findings import Findings
+from runner.procedure.formulas import with_spans
 from runner.procedure.head import HEAD_MAY, HEAD_MUST, STATUSES, Lists, read_lists
 from runner.procedure.items import MOST_PROBLEMS, Item
-from runner.procedure.model import DECISIONS, JOB, Procedure, Rework, Stage, Total
+from runner.procedure.model import APPROVED, DECISIONS, JOB, Procedure, Rework, Stage, Total
 from runner.procedure.places import Places
 from runner.procedure.reworks import read_reworks, titles_of
 from runner.procedure.routes import for_their_parts
 from runner.procedure.said import Context
-from runner.procedure.scope import Scope
+from runner.procedure.scope import Scope, called_in
 from runner.procedure.stages import read_stages
+from runner.procedure.taken_in import Fetch, joined, name_beside, nothing_beside, read_shared
 from runner.procedure.totals import read_totals
 from runner.text.nearest import suggestion
 from runner.text.problem import Problem, in_order
@@ -23,11 +27,12 @@ from runner.text.yaml_nodes import LARGEST_FILE, Mapping, Sequence, decode, read
 
 
 def read_procedure(
-    text: str, file: str, materials: Materials | None = None
+    text: str, file: str, materials: Materials | None = None, fetch: Fetch = nothing_beside
 ) -> tuple[Procedure | None, list[Problem]]:
     """
     The procedure in a text, and its problems by place. It is None where any problem is more than a warning.
-    Givens take what they name from `materials`, else from the table that comes with the program.
+    Givens take what they name from `materials`, else from the table that comes with the program; `fetch` gives the
+    files that steps are taken in from.
     """
     root, problems = read_yaml(text, file)
     if root is None:
@@ -46,23 +51,29 @@ def read_procedure(
     if whole is None:
         return None, in_order(problems)
     head = Item(whole, "procedure", HEAD_MUST, HEAD_MAY, problems)
-    lists = read_lists(head, materials)
     places = Places(head.node)
+    shared = read_shared(places.said("from"), fetch, file, problems)
+    lists = joined(read_lists(head, materials), shared.values(), problems)
     roles = tuple(word.text for word in head.words("roles"))
-    context = Context(lists, roles, titles_of(head), problems)
+    context = Context(lists, roles, titles_of(head), problems, shared)
     stages = read_stages(head, context)
     innermost = lists.parts[-1].name if lists.parts else JOB
     totals = read_totals(head, context)
     reworks = for_their_parts(stages, read_reworks(head, context), totals, innermost)
+    stages, reworks = with_spans(stages, reworks)
     procedure = _procedure(head, lists, roles, stages, reworks, totals, text)
+    taken_in = tuple(one.file for one in shared.values())
+    procedure = replace(procedure, taken_in=taken_in, called=called_in(procedure.every_stage))
     if len(problems) >= MOST_PROBLEMS:
         return None, in_order(problems)[:MOST_PROBLEMS]
     scope = Scope(lists, stages, [rework.stage for rework in reworks], places.tried(), procedure.totals)
-    procedure, found = rules.apply(procedure, scope, places)
-    problems += found
+    of_shared = {name_beside(file, path): one.places for path, one in shared.items()}
+    procedure, found = rules.apply(procedure, scope, Findings(places, of_shared))
+    outside = {problem.place for problem in problems if problem.kind == "outside-group"}
+    problems += [problem for problem in found if problem.place not in outside]
     if problems:
         return None, in_order(problems)
-    return procedure, in_order(doubts(procedure, scope, places))
+    return procedure, in_order(doubts(procedure, scope, Findings(places, of_shared)))
 
 
 def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | None, list[Problem]]:
@@ -71,6 +82,10 @@ def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | No
     if first and first.text == "entries":
         what = "this is an entries file: what people typed on a job, not a procedure"
         fix = "name the procedure; an entries file stands behind it in benchhand dry-run"
+        return None, [Problem("not-a-procedure", first.place, what, fix)]
+    if first and first.text in ("groups", "instruments", "hazards") and root.get("groups"):
+        what = "this is a file of steps that procedures take in, not a procedure"
+        fix = "check a procedure that takes them in: what is wrong here is told with it"
         return None, [Problem("not-a-procedure", first.place, what, fix)]
     begins = [at for at, entry in enumerate(root.entries) if entry.key.text == "procedure"]
     if len(begins) < 2:
@@ -86,13 +101,13 @@ def _one_procedure(root: Mapping, problems: list[Problem]) -> tuple[Mapping | No
 
 
 def read_bytes(
-    data: bytes, file: str, materials: Materials | None = None
+    data: bytes, file: str, materials: Materials | None = None, fetch: Fetch = nothing_beside
 ) -> tuple[Procedure | None, list[Problem], str]:
     """As `read_procedure`, from a file's bytes; the text comes along for showing the problems in it."""
     text, problems = decode(data, file)
     if text is None:
         return None, problems, data[: 4 * LARGEST_FILE].decode("utf-8-sig", errors="replace")
-    procedure, problems = read_procedure(text, file, materials)
+    procedure, problems = read_procedure(text, file, materials, fetch)
     return procedure, problems, text
 
 
@@ -158,7 +173,7 @@ def _head_rules(head: Item, roles: tuple[str, ...]) -> None:
             head.wrong(
                 "unknown-role", head.place_of(key), f"no role is called '{role}'", suggestion(role, roles)
             )
-    if head.node.get("status") and head.one_of("status", STATUSES) == "approved":
+    if head.node.get("status") and head.one_of("status", STATUSES) == APPROVED:
         for key in ("approved by", "approved on"):
             if not head.has(key):
                 head.wrong(

@@ -9,21 +9,27 @@ from runner.formula.check import check
 from runner.formula.evaluate import exact
 from runner.formula.tree import FormulaProblem, Name, Number
 from runner.formula.values import Shape, Typed
-from runner.procedure.findings import Findings
+from runner.procedure.findings import Findings, Near
 from runner.procedure.items import MOST_PROBLEMS
 from runner.procedure.model import (
+    APPROVED,
     AgainstTheClock,
     Check,
+    Choose,
+    Do,
     Formula,
     HoldPoint,
+    Need,
     NotBefore,
     Procedure,
     Range,
     Read,
+    Repeat,
     Rung,
     Soak,
     Stage,
     Step,
+    Taking,
     Total,
     Wait,
     Window,
@@ -31,18 +37,16 @@ from runner.procedure.model import (
     Zero,
 )
 from runner.procedure.naming import each_once, tables
-from runner.procedure.places import Places
 from runner.procedure.scope import Made, Scope, Spot
-from runner.procedure.ways_back import known_ladder, ways_back
+from runner.procedure.ways_back import known_ladder, read_for, ways_back
 from runner.quantities.kinds import NUMBER, TEMPERATURE, TIME, Kind
 from runner.quantities.units import of_kind, usual
 from runner.text.nearest import suggestion
 from runner.text.problem import Place, Problem
 
 
-def apply(procedure: Procedure, scope: Scope, places: Places) -> tuple[Procedure, list[Problem]]:
+def apply(procedure: Procedure, scope: Scope, findings: Findings) -> tuple[Procedure, list[Problem]]:
     """The procedure with the type of each worked value filled in, and what is wrong with it."""
-    findings = Findings(places)
     rules = _Rules(procedure, scope, findings)
     stages = tuple(rules.stage(stage) for stage in procedure.stages)
     steps = [rules.stage(rework.stage) for rework in procedure.reworks]
@@ -63,7 +67,8 @@ class _Rules:
     def __init__(self, procedure: Procedure, scope: Scope, findings: Findings) -> None:
         self.procedure, self.scope, self.findings = procedure, scope, findings
         self.wrong, self.wrong_at = findings.wrong, findings.wrong_at
-        self.conditions: set[Place] = set()
+        self.conditions: set[Formula] = set()
+        self.takings: dict[Place, bool] = {}
 
     def stage(self, stage: Stage) -> Stage:
         steps = tuple(self.step(step, stage) for step in stage.steps)
@@ -73,14 +78,16 @@ class _Rules:
         if len(self.findings.problems) >= MOST_PROBLEMS:
             return step
         spot = Spot.of(step, stage)
+        if step.about.taken and not self.has_needs(step.about.taken, spot):
+            return step
         for at, condition in enumerate(step.about.only_if):
-            if condition.place not in self.conditions:
-                self.conditions.add(condition.place)
+            if condition not in self.conditions:
+                self.conditions.add(condition)
                 self.condition(condition, replace(spot, only_if=spot.only_if[:at]))
         for name in step.about.show:
             found = self.scope.at(replace(spot, shown=True))(Name(name, 0, len(name)))
             if isinstance(found, FormulaProblem):
-                self.wrong(found.kind, step.about.line, found.what, found.fix, name, "show")
+                self.wrong(found.kind, step.about.place, found.what, found.fix, name, "show")
         match step:
             case WorkOut():
                 return self.work_out(step, spot)
@@ -95,6 +102,8 @@ class _Rules:
                 self.check(step, spot)
             case HoldPoint():
                 self.measured_again(step, spot)
+            case Do(ends=ends) if ends:
+                self.keep(ends, spot)
             case Wait(starts=starts, name=name):
                 self.time(starts, name, "starts", "wait", spot)
             case Window():
@@ -105,9 +114,29 @@ class _Rules:
                 self.soak(step, spot)
             case AgainstTheClock():
                 self.clock(step, spot)
+            case Repeat():
+                self.repeat(step, spot)
             case _:
                 pass
         return step
+
+    def has_needs(self, taking: Taking, spot: Spot) -> bool:
+        """Whether what a group needs is known where it is taken in; told once, there."""
+        if taking.place not in self.takings:
+            self.takings[taking.place] = all([self.has_need(taking, need, spot) for need in taking.needs])
+        return self.takings[taking.place]
+
+    def has_need(self, taking: Taking, need: Need, spot: Spot) -> bool:
+        found = self.scope.at(spot)(Name(need.name, 0, len(need.name)))
+        needed = f"'{taking.group}' needs '{need.name}', {need.unit.kind.words}"
+        if isinstance(found, FormulaProblem):
+            self.wrong_at(found.kind, taking.place, f"{needed}: {found.what}", found.fix)
+        elif found and found.kind != need.unit.kind:
+            what = f"{needed}, and here that is {found.kind.words}"
+            self.wrong_at("kinds", taking.place, what, "look at which value was meant")
+        else:
+            return found is not None
+        return False
 
     def formula(self, formula: Formula, spot: Spot) -> Typed | None:
         typed, found = check(formula.tree, self.scope.at(spot))
@@ -127,44 +156,44 @@ class _Rules:
 
     def rung(self, step: Rung, spot: Spot) -> None:
         typed = self.formula(step.least, spot)
-        ladder = known_ladder(step.ladder, step.about.line, "rung", self.scope, self.findings)
+        ladder = known_ladder(step.ladder, step.about.place, "rung", self.scope, self.findings)
         if ladder is None:
             return
         if problem := self.scope.which(ladder.for_each, ladder.name, spot):
-            self.wrong(problem.kind, step.about.line, problem.what, problem.fix, step.ladder, "rung")
+            self.wrong(problem.kind, step.about.place, problem.what, problem.fix, step.ladder, "rung")
         self.one_of_its_kind(step.least, typed, ladder.rungs[0].kind, step.ladder)
-        self.concession(step.routes, step.about.line)
+        self.concession(step.routes, step.about.place)
 
     def measured_again(self, step: HoldPoint, spot: Spot) -> None:
         """The reading that is taken twice is one of this stage, and the two may lie a length of its kind apart."""
-        name, agree, line = step.measures_again, step.agree_within, step.about.line
+        name, agree, near = step.measures_again, step.agree_within, step.about.place
         if not name:
             return
         made = self.scope.reachable(name, spot)
         if isinstance(made, FormulaProblem):
-            self.wrong(made.kind, line, made.what, made.fix, name, "measures again")
+            self.wrong(made.kind, near, made.what, made.fix, name, "measures again")
         elif made and (made.what != "reading" or made.stage.title != spot.stage.title):
             what = f"'{name}' is no reading of this stage"
             readings = [one.name for one in self.scope.made.values() if one.what == "reading"]
             here = [one for one in readings if self.scope.made[one].stage.title == spot.stage.title]
-            self.wrong("measures-again", line, what, suggestion(name, here), name, "measures again")
+            self.wrong("measures-again", near, what, suggestion(name, here), name, "measures again")
         elif made and made.typed and agree:
             wanted = Kind(made.typed.kind.exponents)
             if agree.kind != wanted:
                 what = f"'{name}' is {made.typed.kind.words}, and this is {agree.kind.words}"
                 fix = "a difference is written in K" if agree.kind.exponents == wanted.exponents else ""
                 fix = fix or f"write it in {usual(wanted)}"
-                self.wrong("kinds", line, what, fix, agree.typed, "agree within")
+                self.wrong("kinds", near, what, fix, agree.typed, "agree within")
             elif agree.si <= 0:
                 what, fix = "two readings that agree within nothing", "write how far they may lie apart"
-                self.wrong("bad-number", line, what, fix, agree.typed, "agree within")
+                self.wrong("bad-number", near, what, fix, agree.typed, "agree within")
 
     def work_out(self, step: WorkOut, spot: Spot) -> Step:
         typed = self.formula(step.formula, spot)
         if typed is None:
             return step
         place, fix = step.formula.place, ""
-        at = self.findings.places.of(step.nearest.typed, step.about.line, "to the nearest") or place
+        at = self.findings.said_at(step.about.place, step.nearest.typed, "to the nearest") or place
         if typed.is_condition:
             self.wrong_at(
                 "condition",
@@ -240,7 +269,13 @@ class _Rules:
     def check(self, step: Check, spot: Spot) -> None:
         typed = self.scope.at(spot)(Name(step.name, 0, len(step.name)))
         if isinstance(typed, FormulaProblem):
-            self.wrong(typed.kind, step.about.line, typed.what, typed.fix, step.name, "check")
+            self.wrong(typed.kind, step.about.place, typed.what, typed.fix, step.name, "check")
+            return
+        made = self.scope.made.get(step.name)
+        if typed and not isinstance(made.step if made else None, Read | WorkOut | Choose):
+            what = f"a check is of what was read, chosen or worked out, and '{step.name}' is none of that"
+            fix = f"work it out first, as: {step.name}, with a name of its own and what it is shown to"
+            self.wrong("check-of", step.about.place, what, fix, step.name, "check")
             return
         if typed and bool(step.options) != (typed.shape is Shape.CHOICE) and typed.shape in _ONE:
             self.wrong_form(step, typed)
@@ -249,12 +284,12 @@ class _Rules:
         elif typed and typed.shape is not Shape.ONE:
             what = f"'{step.name}' is {typed.shape.value}, and a check takes one value"
             fix = "work out one first: mean, max, spread or ovality of it"
-            self.wrong("group", step.about.line, what, fix, step.name, "check")
+            self.wrong("group", step.about.place, what, fix, step.name, "check")
             return
         else:
             self.range(step.limits, typed.kind if typed else None, step.name, spot)
         self.source(step)
-        self.concession(step.routes, step.about.line)
+        self.concession(step.routes, step.about.place)
 
     def wrong_form(self, step: Check, typed: Typed) -> None:
         what = f"'{step.name}' is {typed.kind.words}, and 'is' takes an option of a choice"
@@ -262,18 +297,18 @@ class _Rules:
         if typed.shape is Shape.CHOICE:
             what = f"'{step.name}' is a choice, and has no size"
             fix = f"write is: and what it must be: {', '.join(typed.options)}"
-        self.wrong("limit-form", step.about.line, what, fix, step.name, "check")
+        self.wrong("limit-form", step.about.place, what, fix, step.name, "check")
 
     def options(self, step: Check, options: tuple[str, ...]) -> None:
         unknown = [option for option in step.options if options and option not in options]
         for option in unknown:
             what = f"'{step.name}' has no option '{option}'"
             fix = suggestion(option, options)
-            self.wrong("unknown-option", step.about.line, what, fix, option, "is")
+            self.wrong("unknown-option", step.about.place, what, fix, option, "is")
         if options and not unknown and set(options) <= set(step.options):
             what = f"every option of '{step.name}' is met, so this check can't fail"
             fix = "take out the options that are not good, or leave out the check"
-            self.wrong("cannot-fail", step.about.line, what, fix, step.options[0], "is")
+            self.wrong("cannot-fail", step.about.place, what, fix, step.options[0], "is")
 
     def source(self, step: Check) -> None:
         """A limit that is only a name has the source of what it names; any other says its own."""
@@ -285,33 +320,48 @@ class _Rules:
             if written:
                 self.wrong_at("no-source", step.limits.written[0].place, what, fix)
             else:
-                self.wrong("no-source", step.about.line, what, fix, step.options[0], "is")
-        self.from_memory(step.source, step.about.line)
+                self.wrong("no-source", step.about.place, what, fix, step.options[0], "is")
+        self.from_memory(step.source, step.about.place)
 
-    def from_memory(self, source: str, line: int) -> None:
-        if self.procedure.status == "approved" and source.startswith("from memory"):
+    def from_memory(self, source: str, near: Near) -> None:
+        if self.procedure.status == APPROVED and source.startswith("from memory"):
             what = "an approved procedure with a limit from memory"
             fix = "look it up, or leave the procedure a draft"
-            self.wrong("from-memory", line, what, fix, source, "source")
+            self.wrong("from-memory", near, what, fix, source, "source")
 
-    def concession(self, routes: tuple[str, ...], line: int) -> None:
+    def concession(self, routes: tuple[str, ...], near: Near) -> None:
         if "concession" in routes and not self.procedure.concessions_by:
             what = "nobody is named who may grant a concession"
             fix = "add concessions by: and a role to the head"
-            self.wrong("unknown-role", line, what, fix, "concession", "if not")
+            self.wrong("unknown-role", near, what, fix, "concession", "if not")
 
     def time(self, name: str, mine: str, key: str, sort: str, spot: Spot) -> None:
         """A name that a timer points at is a time that some step records before it."""
-        line = spot.stage.steps[spot.step - 1].about.line
+        near = spot.stage.steps[spot.step - 1].about.place
         made = self.scope.reachable(name, spot)
         if isinstance(made, Made) and made.is_time and name != mine:
             return
         if isinstance(made, FormulaProblem) and made.kind != "unknown-name" and name != mine:
-            self.wrong(made.kind, line, made.what, made.fix, name, key)
+            self.wrong(made.kind, near, made.what, made.fix, name, key)
         elif made is not None:
             times = [one for one, found in self.scope.made.items() if found.is_time and one != mine]
             what = f"no step is timed as '{name}', so this {sort} would never {_NEVER[key]}"
-            self.wrong("never-starts", line, what, suggestion(name, times), name, key)
+            self.wrong("never-starts", near, what, suggestion(name, times), name, key)
+
+    def keep(self, name: str, spot: Spot) -> None:
+        """What a text in view ends with is a time that comes later, whatever happens, on this part or on one of its road."""
+        near = spot.stage.steps[spot.step - 1].about.place
+        made = self.scope.made.get(name)
+        if made is None or not made.is_time:
+            times = [one for one, found in self.scope.made.items() if found.is_time]
+            what = f"no step is timed as '{name}', so this would stay in view for good"
+            self.wrong("never-ends", near, what, suggestion(name, times), name, "ends")
+        elif not isinstance(self.scope.reachable(name, replace(spot, shown=True)), FormulaProblem):
+            what = f"'{name}' is recorded by then ({made.where}), so this would never be in view"
+            self.wrong("never-ends", near, what, "name a time that is recorded later", name, "ends")
+        elif why := self.scope.may_never_be(made, spot):
+            what, fix = f"this may stay in view for good: {why}", "name a time that is recorded in any case"
+            self.wrong("never-ends", near, what, fix, name, "ends")
 
     def window(self, step: Window, spot: Spot) -> None:
         self.time(step.starts, step.name, "starts", "window", spot)
@@ -319,51 +369,64 @@ class _Rules:
         if step.starts == step.ends:
             what = f"'{step.name}' begins and ends with one and the same time"
             fix = "name the time of another step as its end"
-            self.wrong("turned-round", step.about.line, what, fix, step.ends, "ends")
-        self.from_memory(step.source, step.about.line)
-        self.concession(step.routes, step.about.line)
+            self.wrong("turned-round", step.about.place, what, fix, step.ends, "ends")
+        self.from_memory(step.source, step.about.place)
+        self.concession(step.routes, step.about.place)
 
     def not_before(self, step: NotBefore, spot: Spot) -> None:
         if step.condition:
             self.condition(step.condition, spot)
         else:
             self.time(step.starts, step.name, "starts", "not before", spot)
-        self.from_memory(step.source, step.about.line)
+        self.from_memory(step.source, step.about.place)
 
     def soak(self, step: Soak, spot: Spot) -> None:
         self.range(step.plausible, step.unit.kind, "plausible", spot)
         self.range(step.within, step.unit.kind, step.name, spot)
         over = self.formula(step.never_over, spot)
         self.one_of_its_kind(step.never_over, over, step.unit.kind, step.name)
-        total = self.total(step.adds_to, spot, step.about.line)
+        total = self.total(step.adds_to, spot, step.about.place)
         if total and total.over is None:
             what = f"'{total.name}' adds up {total.most.kind.words}, and a soak adds time over a temperature"
             fix = "add over: and a temperature to the total"
-            self.wrong("kinds", step.about.line, what, fix, total.name, "adds to")
+            self.wrong("kinds", step.about.place, what, fix, total.name, "adds to")
         elif total and total.over and total.over.kind != step.unit.kind:
             what = f"'{total.name}' counts over {total.over.kind.words}, and this is {step.unit.kind.words}"
-            self.wrong("kinds", step.about.line, what, "look at which total was meant", total.name, "adds to")
-        self.from_memory(step.source, step.about.line)
-        self.concession(step.routes, step.about.line)
+            self.wrong(
+                "kinds", step.about.place, what, "look at which total was meant", total.name, "adds to"
+            )
+        self.from_memory(step.source, step.about.place)
+        self.concession(step.routes, step.about.place)
 
     def clock(self, step: AgainstTheClock, spot: Spot) -> None:
         for limit in (step.useful, step.last):
             self.one_of_its_kind(limit, self.formula(limit, spot), TIME, step.name)
-        self.concession(step.routes, step.about.line)
+        self.concession(step.routes, step.about.place)
+
+    def repeat(self, step: Repeat, spot: Spot) -> None:
+        self.condition(step.until, spot)
+        read = read_for(step, self.scope)
+        if not any(one.stage.title == spot.stage.title and one.number >= step.first for one in read):
+            what = f"nothing that is read in this block makes {step.until.text} another answer the next time"
+            self.wrong_at("never-ends", step.until.place, what, "ask for a value that is read in the block")
+        self.from_memory(step.source, step.about.place)
+        self.concession(step.routes, step.about.place)
 
     def adds(self, step: Read, spot: Spot) -> None:
         """One value of the sort that its total adds up."""
-        total = self.total(step.adds_to, spot, step.about.line)
+        total = self.total(step.adds_to, spot, step.about.place)
         if total is None:
             return
         if len(step.points) > 1:
             what, fix = f"'{step.name}' has several points, and a total grows by one value", "read one value"
-            self.wrong("group", step.about.line, what, fix, total.name, "adds to")
+            self.wrong("group", step.about.place, what, fix, total.name, "adds to")
         elif total.most.kind != step.unit.kind:
             what = f"'{total.name}' adds up {total.most.kind.words}, and this is {step.unit.kind.words}"
-            self.wrong("kinds", step.about.line, what, "look at which total was meant", total.name, "adds to")
+            self.wrong(
+                "kinds", step.about.place, what, "look at which total was meant", total.name, "adds to"
+            )
 
-    def total(self, name: str, spot: Spot, line: int) -> Total | None:
+    def total(self, name: str, spot: Spot, near: Near) -> Total | None:
         """The total that is added to, if it is one of these parts."""
         if not name:
             return None
@@ -371,13 +434,13 @@ class _Rules:
         if total is None:
             if name not in self.scope.attempted:
                 what, fix = f"no total is called '{name}'", suggestion(name, self.scope.totals)
-                self.wrong("unknown-total", line, what, fix, name, "adds to")
+                self.wrong("unknown-total", near, what, fix, name, "adds to")
             return None
         here = self.scope.levels.get(spot.stage.for_each)
         level = here.of if here and here.of else spot.stage.for_each
         if total.for_each not in self.scope.path(level):
             what = f"'{name}' is for each {total.for_each}, and this stage is for {spot.stage.for_each}"
-            self.wrong("which-part", line, what, "add it in a stage for those parts", name, "adds to")
+            self.wrong("which-part", near, what, "add it in a stage for those parts", name, "adds to")
             return None
         return total
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from runner.procedure.head import Lists
 from runner.procedure.items import Item
 from runner.procedure.model import HAZARD_WORDS, WAYS_OUT, Formula, Hazard, Range
 from runner.procedure.scalars import once
+from runner.procedure.taken_in import SharedFile
 from runner.quantities.units import Unit
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
@@ -27,6 +29,8 @@ class Context:
     reworks: tuple[str, ...]
     """Their titles, whether or not what stands under them is right."""
     problems: list[Problem]
+    shared: Mapping[str, SharedFile] = field(default_factory=dict)
+    """The files that steps are taken in from, by what `from` says; without those that can't be read."""
 
 
 def role_of(item: Item, key: str, context: Context) -> str:

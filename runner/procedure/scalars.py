@@ -9,7 +9,7 @@ from dataclasses import replace
 from runner.formula.functions import FUNCTIONS
 from runner.formula.parse import parse
 from runner.formula.scan import RESERVED
-from runner.formula.tree import Binary, FormulaProblem, Number
+from runner.formula.tree import Binary, FormulaProblem
 from runner.procedure.model import Formula, Range
 from runner.quantities.quantity import NotAQuantity, Quantity, parse_quantity
 from runner.quantities.units import unit
@@ -32,7 +32,7 @@ def quantity_of(scalar: Scalar, problems: list[Problem]) -> Quantity | None:
 
 
 def formula_of(scalar: Scalar, text: str, start: int, problems: list[Problem]) -> Formula | None:
-    """The formula in part of a scalar, from `start` on; a single quantity may carry its other unit in brackets."""
+    """The formula in part of a scalar, from `start` on."""
     if not scalar.plain_to_file:
         problems.append(
             Problem(
@@ -45,17 +45,6 @@ def formula_of(scalar: Scalar, text: str, start: int, problems: list[Problem]) -
         return None
     stripped = text.strip()
     lead = start + len(text) - len(text.lstrip())
-    if re.fullmatch(r"[^(]*\d[^(]* \(\S.*\S\)", stripped):
-        both = parse_quantity(stripped)
-        if isinstance(both, Quantity):
-            return Formula(
-                stripped, Number(both, stripped, 0, len(stripped)), _marked(scalar, lead, len(stripped))
-            )
-        if both.kind == "units-disagree":
-            problems.append(
-                Problem(both.kind, _marked(scalar, lead + both.offset, both.length), both.what, both.fix)
-            )
-            return None
     tree = parse(stripped)
     if isinstance(tree, FormulaProblem):
         problems.append(

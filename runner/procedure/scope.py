@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from runner.formula.check import LookUp
-from runner.formula.tree import EVERY, FormulaProblem, Name
+from runner.formula.tree import EVERY, SINCE, FormulaProblem, Name
 from runner.formula.values import Shape, Typed, choice
 from runner.procedure.head import Lists
 from runner.procedure.model import (
     JOB,
+    MINUTES,
     AgainstTheClock,
     Choose,
     Formula,
@@ -18,14 +19,17 @@ from runner.procedure.model import (
     NotBefore,
     PartLevel,
     Read,
+    Repeat,
     Soak,
     Stage,
     Step,
     Table,
     Total,
     Wait,
+    Window,
     WorkOut,
     Write,
+    parted,
     path_of,
 )
 from runner.procedure.order import done_within
@@ -57,7 +61,7 @@ class Made:
     step: Step
     typed: Typed | None
     what: str
-    """'reading', 'choice', 'text', 'worked value' or 'time'."""
+    """'reading', 'choice', 'text', 'worked value', 'soak' or 'time'."""
     levels: tuple[str, ...] = ()
 
     @property
@@ -69,8 +73,8 @@ class Made:
         return self.step.about.number
 
     @property
-    def line(self) -> int:
-        return self.step.about.line
+    def where(self) -> str:
+        return self.step.about.where
 
 
 class Scope:
@@ -87,7 +91,9 @@ class Scope:
         attempted: frozenset[str],
         totals: Sequence[Total] = (),
     ) -> None:
-        self.lists, self.stages, self.attempted = lists, stages, attempted
+        self.lists, self.stages = lists, stages
+        self.attempted = attempted - _without_a_value((*stages, *reworks))
+        self.called = called_in([*stages, *reworks])
         self.within = done_within(stages, lists.parts)
         self.leads = leads_to(stages, reworks, totals)
         self.made: dict[str, Made] = {}
@@ -116,7 +122,10 @@ class Scope:
                 self.made.setdefault(name, Made(name, stage, step, None, "worked value"))
             case Wait(name=name) | NotBefore(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "time"))
-            case Soak(name=name) | AgainstTheClock(name=name):
+            case Soak(name=name, unit=unit, points=points):
+                typed = Typed(unit.kind, Shape.POINTS if len(points) > 1 else Shape.ONE)
+                self.made.setdefault(name, Made(name, stage, step, typed, "soak"))
+            case AgainstTheClock(name=name):
                 self.made.setdefault(name, Made(name, stage, step, Typed(TIME), "worked value"))
             case _:
                 pass
@@ -128,12 +137,15 @@ class Scope:
         """Say what a worked value is, once its formula has been checked."""
         self.made[name] = replace(self.made[name], typed=typed)
 
+    def parted(self, name: str) -> tuple[str, str]:
+        return parted(name, self.called)
+
     def path(self, level: str) -> tuple[str, ...]:
         return path_of(level, self.lists.parts)
 
     def typed(self, name: str) -> tuple[bool, Typed | None]:
         """Whether anything bears this name wherever it is made, and its type where that is known."""
-        owner, _, column = name.partition(".")
+        owner, column = self.parted(name)
         if name in self.givens:
             return True, Typed(self.givens[name].value.kind)
         if name in self.ladders:
@@ -168,9 +180,11 @@ class Scope:
         return found
 
     def _look(self, name: str, spot: Spot, asked: tuple[str, ...]) -> Typed | FormulaProblem | None:
-        owner, dot, value = name.partition(".")
+        if SINCE in name:
+            return self._span(name, spot)
+        owner, value = self.parted(name)
         self.used |= {owner, value}
-        if dot:
+        if value:
             return self._dotted(owner, value, spot, asked)
         if name in self.givens:
             return Typed(self.givens[name].value.kind)
@@ -188,7 +202,20 @@ class Scope:
         if (made := self.made.get(name)) and (wrong := _not_for_formulas(made, spot)):
             return wrong
         reached = self.reachable(name, spot)
-        return reached.typed if isinstance(reached, Made) else reached
+        if not isinstance(reached, Made):
+            return reached
+        here = self.levels.get(spot.stage.for_each)
+        if isinstance(reached.step, Soak) and here and here.of:  # every part in the load was read
+            return Typed(reached.step.unit.kind, Shape.POINTS)
+        return reached.typed
+
+    def _span(self, name: str, spot: Spot) -> Typed | FormulaProblem | None:
+        """How long it was between two times, where both are recorded by then."""
+        for one in name.split(SINCE):
+            reached = self.reachable(one, spot)
+            if not isinstance(reached, Made):
+                return reached
+        return Typed(TIME)
 
     def _part(self, level: PartLevel, spot: Spot) -> Typed | FormulaProblem | None:
         """The name of the part in hand, or of one it lies in, as a choice among the names there are."""
@@ -204,6 +231,12 @@ class Scope:
         if table:
             return self._column(table, value, spot, asked)
         made = self.made.get(owner)
+        if made and isinstance(made.step, Soak):
+            reached = self.reachable(owner, spot)
+            if isinstance(reached, Made) and value != MINUTES:
+                what = f"a soak has no '{value}'"
+                return _problem("unknown-name", what, f"write {owner}.{MINUTES} for the time that counted")
+            return Typed(TIME) if isinstance(reached, Made) else reached
         if made and made.levels:
             reached = self.reachable(owner, spot)
             if not isinstance(reached, Made):
@@ -294,21 +327,31 @@ class Scope:
         bare = replace(spot, only_if=())
         return None if spot.shown else _inside_block(made, bare) or _in_rework(made) or _skipped(made)
 
-    def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, int]]:
+    def may_never_be(self, made: Made, spot: Spot) -> str:
+        """Why something that is made later may never be made on the parts that belong with the one here, or ''."""
+        here, there = spot.stage.for_each, made.stage.for_each
+        if here not in self.path(there) and there not in self.path(here):
+            return f"'{made.name}' is recorded on each {there}, and this is for {_each(here)}"
+        same_pass = made.stage.title == spot.stage.title
+        problem = _inside_block(made, spot if same_pass else replace(spot, only_if=()))
+        problem = problem or (None if same_pass else _in_rework(made)) or _skipped(made)
+        return problem.what if problem else ""
+
+    def arrivals(self, spot: Spot, maker: str = "") -> list[tuple[Spot, str]]:
         """
-        From where a spot is come to: itself, with line 0, or for a step of a rework every check that leads there, with
+        From where a spot is come to: itself, with '', or for a step of a rework every check that leads there, with
         its line; through other reworks back to a stage, or to the one that is the maker.
         """
-        found, todo, seen = [], [(spot, 0)], {spot.stage.title}
+        found, todo, seen = [], [(spot, "")], {spot.stage.title}
         while todo:
-            one, line = todo.pop(0)
+            one, where = todo.pop(0)
             if one.stage.number or one.stage.title == maker:
-                found.append((one, line))
+                found.append((one, where))
                 continue
             for stage, step in self.leads.get(one.stage.title, ()):
                 if stage.number or stage.title == maker or stage.title not in seen:
                     seen.add(stage.title)
-                    todo.append((Spot.of(step, stage, shown=spot.shown), step.about.line))
+                    todo.append((Spot.of(step, stage, shown=spot.shown), step.about.where))
         return found
 
     def _column(
@@ -362,11 +405,11 @@ class Scope:
 
     def _order_from_checks(self, made: Made, spot: Spot) -> FormulaProblem | None:
         """Whether a name is known at every check that leads to the rework that this spot is in."""
-        for one, line in self.arrivals(spot, made.stage.title):
+        for one, where in self.arrivals(spot, made.stage.title):
             problem = self._order_at(made, one)
             if problem:
                 fix = "use what is known at every check that leads here"
-                return replace(problem, what=f"{problem.what}, where line {line} leads here", fix=fix)
+                return replace(problem, what=f"{problem.what}, where {where} leads here", fix=fix)
         return None
 
     def _order_at(self, made: Made, spot: Spot) -> FormulaProblem | None:
@@ -374,7 +417,7 @@ class Scope:
             return self._made_before(made, spot)
         if made.number < spot.step:
             return _inside_block(made, spot)
-        when = "in this very step" if made.number == spot.step else f"later, on line {made.line}"
+        when = "in this very step" if made.number == spot.step else f"later, on {made.where}"
         what = f"'{made.name}' isn't known yet: it is made {when}"
         return _problem("not-yet-known", what, "move this step after it")
 
@@ -388,7 +431,7 @@ class Scope:
         if made.stage.number > stage.number:
             return _problem(
                 "not-yet-known",
-                f"'{made.name}' isn't known yet: it is made later, in '{made.stage.title}' (line {made.line})",
+                f"'{made.name}' isn't known yet: it is made later, in '{made.stage.title}' ({made.where})",
                 "use a value made before, or move this stage after that one",
             )
         return _problem(
@@ -413,15 +456,25 @@ class Scope:
                 "names are made by read:, choose:, work out:, givens:, tables: and ladders:",
             )
         made = self.made.get(near)
-        where = f", the {made.what} on line {made.line}" if made else ""
+        where = f", the {made.what} on {made.where}" if made else ""
         return _problem(
             "unknown-name", f"nothing before this step is called '{name}'", f"did you mean '{near}'{where}?"
         )
 
 
+def _without_a_value(stages: Iterable[Stage]) -> set[str]:
+    """The names of steps that are named for the record alone."""
+    return {step.name for stage in stages for step in stage.steps if isinstance(step, Window | Repeat)}
+
+
+def called_in(stages: Iterable[Stage]) -> frozenset[str]:
+    """The names that shared steps were taken in by."""
+    return frozenset(step.about.taken.called for stage in stages for step in stage.steps if step.about.taken)
+
+
 def _not_for_formulas(made: Made, spot: Spot) -> FormulaProblem | None:
     if made.is_time:
-        fix = "a wait counts from it; formulas don't use it"
+        fix = f"subtract another time from it: {made.name} - … is how long it was between the two"
         return _problem("time", f"'{made.name}' is a moment, not a value", fix)
     if made.what == "text" and not spot.shown:
         return _problem("text", f"'{made.name}' is a text, not a value", "show it beside a step with show:")
@@ -434,7 +487,7 @@ def _inside_block(made: Made, spot: Spot) -> FormulaProblem | None:
     if spot.shown or spot.only_if[: len(conditions)] == conditions:
         return None
     text = next(one.text for at, one in enumerate(conditions) if spot.only_if[at : at + 1] != (one,))
-    what = f"'{made.name}' is made only if {text} (line {made.line}), and may not be known here"
+    what = f"'{made.name}' is made only if {text} ({made.where}), and may not be known here"
     return _problem("maybe-unknown", what, "move it out of that block, or this step into it")
 
 
@@ -449,7 +502,7 @@ def _skipped(made: Made) -> FormulaProblem | None:
     role = made.step.about.may_skip
     if not role:
         return None
-    what = f"'{made.name}' may be missing: {role} may skip the step on line {made.line}"
+    what = f"'{made.name}' may be missing: {role} may skip the step on {made.where}"
     return _problem("may-be-missing", what, "take may skip: out there, or only show it here")
 
 

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, Keys, cut_at, item_of
-from runner.procedure.model import HAZARD_WORDS, Formula, Stage, Step
+from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, Repeat, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
+from runner.procedure.taken_in import Taken
 from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
 
 BLOCK = "only if"
 """The first key of a block of steps."""
-STAGE: Keys = (("for each", "steps"), ("after", "after all", "reason", "beware"))
+TAKE = "take steps"
+STAGE: Keys = (("for each", "steps"), ("after", "after all", "reason", "prerequisites", "beware"))
 """What a stage must say and may say."""
-BLOCKS: dict[str, Keys] = {BLOCK: (("steps",), ())}
+BLOCKS: dict[str, Keys] = {BLOCK: (("steps",), ()), TAKE: (("from", "called"), ())}
 """What stands among steps and is none, by its first key, and what it must say and may say."""
 DEEPEST_BLOCK = 3
 _BEGINS = frozenset((*KEYS, *BLOCKS))
@@ -81,32 +82,80 @@ def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) ->
 def read_steps(item: Item, context: Context) -> tuple[Step, ...]:
     """The steps of a stage or a rework, in the order of the file."""
     steps: list[Step] = []
-    for node, only_if in _laid_flat(item, (), context):
-        step = read_step(node, len(steps) + 1, only_if, context)
-        if step:
-            steps.append(step)
+    if first := item.sentences("prerequisites"):
+        place = item.place_of_key("prerequisites")
+        steps.append(Do(About(1, place), "Make sure of this before the stage begins", first))
+    _add_steps(steps, item, (), None, context)
     return tuple(steps)
 
 
-def _laid_flat(
-    item: Item, outer: tuple[Formula, ...], context: Context
-) -> Iterator[tuple[Mapping, tuple[Formula, ...]]]:
-    """Each step under an item, with the conditions of the blocks round it."""
+def _add_steps(
+    steps: list[Step], item: Item, outer: tuple[Formula, ...], taken: Taken | None, context: Context
+) -> None:
+    """The steps under an item, with the conditions of the blocks round them; `taken` where they come from a shared file."""
     nodes = item.items("steps")
     if isinstance(item.node.get("steps"), Sequence) and not nodes:
         what, fix = f"a {item.what} without steps", "write at least one, after a dash"
         item.wrong("empty", item.place_of_key("steps"), what, fix)
-    for node in nodes:
-        for piece in _acts(node, context):
-            if piece.entries[0].key.text != BLOCK:
-                yield _without_condition(piece, context), outer
-                continue
-            block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
-            condition = block.formula(BLOCK)
-            if len(outer) == DEEPEST_BLOCK:
-                what = f"blocks nested more than {DEEPEST_BLOCK} deep"
-                block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
-            yield from _laid_flat(block, (*outer, condition) if condition else outer, context)
+    for piece in (piece for node in nodes for piece in _acts(node, context)):
+        match piece.entries[0].key.text:
+            case "only if":
+                block = Item(piece, "block", [BLOCK, "steps"], [], context.problems)
+                condition = block.formula(BLOCK)
+                condition = taken.formula(condition) if taken and condition else condition
+                if len(outer) == DEEPEST_BLOCK:
+                    what = f"blocks nested more than {DEEPEST_BLOCK} deep"
+                    block.wrong("too-deep", block.place, what, "join two conditions with 'and'")
+                _add_steps(steps, block, (*outer, condition) if condition else outer, taken, context)
+            case "take steps":
+                _take_in(steps, piece, outer, taken, context)
+            case "repeat":
+                first = len(steps) + 1
+                meant = Item(piece, "repeat", [], [word for keys in KEYS["repeat"] for word in keys], []).node
+                inside = Mapping(tuple(one for one in meant.entries if one.key.text == "steps"), piece.place)
+                _add_steps(
+                    steps, Item(inside, "repeat", [], ["steps"], context.problems), outer, taken, context
+                )
+                _add_step(steps, piece, outer, taken, context, first)
+            case _:
+                _add_step(steps, _without_condition(piece, context), outer, taken, context)
+
+
+def _add_step(
+    steps: list[Step],
+    node: Mapping,
+    outer: tuple[Formula, ...],
+    taken: Taken | None,
+    context: Context,
+    first: int = 0,
+) -> None:
+    step = read_step(node, len(steps) + 1, outer, context)
+    if step:
+        step = replace(step, first=first) if isinstance(step, Repeat) else step
+        steps.append(taken.step(step) if taken else step)
+
+
+def _take_in(
+    steps: list[Step], piece: Mapping, outer: tuple[Formula, ...], within: Taken | None, context: Context
+) -> None:
+    """The steps of a group of a shared file, as they are done here."""
+    item = item_of(piece, TAKE, BLOCKS[TAKE], context.problems)
+    if within:
+        what = f"'{within.group.title}' is taken in itself, and takes in a group"
+        item.wrong("group-in-group", item.place, what, "write those steps out here")
+        return
+    title, called = item.text(TAKE), item.name("called")
+    shared = context.shared.get(item.text("from"))
+    if shared is None or not (title and called):
+        return  # told where it is wrong
+    group = shared.groups.get(title)
+    if group is None:
+        if shared.groups and not shared.places.has(title, "group"):
+            what, fix = f"no group there is called '{title}'", suggestion(title, list(shared.groups))
+            item.wrong("unknown-group", item.place_of(TAKE), what, fix)
+        return
+    taking = Taking(title, called, group.needs, item.place)
+    _add_steps(steps, group.item, outer, Taken(taking, group, shared.places, context.problems), context)
 
 
 def _without_condition(node: Mapping, context: Context) -> Mapping:
@@ -141,7 +190,7 @@ def _acts(node: Mapping, context: Context) -> list[Mapping]:
 
 def _begins(node: Mapping) -> frozenset[str]:
     """The keys that begin a step here; a condition without steps under it was meant for the step it stands on."""
-    return _BEGINS if node.get("steps") else frozenset(KEYS)
+    return _BEGINS if node.get("steps") or node.get("called") else frozenset(KEYS)
 
 
 def _told_first(node: Mapping, context: Context) -> Mapping:

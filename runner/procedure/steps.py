@@ -17,6 +17,7 @@ from runner.procedure.model import (
     HoldPoint,
     Range,
     Read,
+    Repeat,
     Rung,
     SignOff,
     Step,
@@ -42,35 +43,49 @@ from runner.quantities.kinds import NUMBER
 from runner.text.yaml_nodes import Mapping
 
 MOST_AGAIN = 20
-"""How often a reading may be measured again in one pass, and a rework be gone through."""
+"""How often a reading may be measured again in one pass, and a rework or a block be gone through."""
 MOST_OPTIONS = 20
 LONGEST_OPTION = 60
 """Characters: one line of the small screen, with its number before it."""
 ANY_STEP = ("key point", "reason", "beware", "show")
 """What any step may say."""
 KEYS: dict[str, Keys] = {
-    "do": ((), ("tick", "timed as", "may skip", "good for")),
-    "zero": (("on", "within"), ("timed as", "may skip", "good for")),
+    "do": ((), ("tick", "timed as", "may skip", "good for", "explain")),
+    "keep": (("ends",), ("timed as", "may skip", "good for", "explain")),
+    "zero": (("on", "within"), ("timed as", "may skip", "good for", "explain")),
     "read": (
         ("ask", "unit", "plausible"),
-        ("points", "levels", "axes", "with", "again at most", "adds to", "timed as", "may skip", "good for"),
+        (
+            "points",
+            "levels",
+            "axes",
+            "with",
+            "again at most",
+            "adds to",
+            "timed as",
+            "may skip",
+            "good for",
+            "predict",
+            "explain",
+        ),
     ),
-    "choose": (("ask", "options"), ("timed as", "may skip")),
-    "write": (("ask",), ("timed as", "may skip")),
-    "work out": (("as", "to the nearest"), ()),
-    "rung": (("at least",), ("if not", "may skip")),
+    "choose": (("ask", "options"), ("timed as", "may skip", "predict", "explain")),
+    "write": (("ask",), ("timed as", "may skip", "explain")),
+    "work out": (("as", "to the nearest"), ("predict", "explain")),
+    "rung": (("at least",), ("if not", "may skip", "predict", "explain")),
     "check": ((), ("within", "at least", "at most", "is", "source", "if not", "decision")),
     "wait": (("starts", "at least", "source"), ()),
     "window": (("starts", "ends", "at most", "source"), ("if not",)),
     "not before": (("source",), ("clock", "starts", "when")),
     "soak": (
         ("ask", "unit", "plausible", "within", "at least", "reading every", "never over", "source"),
-        ("points", "with", "grace", "at most", "adds to", "if not"),
+        ("points", "with", "grace", "at most", "adds to", "if not", "predict", "explain"),
     ),
     "against the clock": (
         ("first key", "second key", "useful limit", "last limit", "at least", "tell", "if stuck"),
         ("ready", "hold down", "timed as", "if not"),
     ),
+    "repeat": (("until", "at most", "source", "steps"), ("if not",)),
     "hold point": (
         ("by", "must see"),
         ("measures again", "agree within", "timed as", "good for"),
@@ -90,7 +105,7 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
     item = Item(node, key.text, [key.text, *must], [*may, *ANY_STEP], context.problems)
     about = About(
         number=number,
-        line=item.place.line,
+        place=item.place,
         key_point=item.text("key point"),
         reason=item.text("reason"),
         beware=hazards_at(item, context),
@@ -99,6 +114,8 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
         only_if=only_if,
         may_skip=role_of(item, "may skip", context),
         good_for=item.duration("good for"),
+        predict=item.text("predict"),
+        explain=item.text("explain"),
     )
     if item.has("reason") and not item.has("key point") and key.text not in ("check", "work out", "rung"):
         item.wrong(
@@ -113,6 +130,11 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
 def _do(item: Item, about: About, context: Context) -> Step | None:
     text = item.text("do")
     return Do(about, text, item.sentences("tick")) if text else None
+
+
+def _keep(item: Item, about: About, context: Context) -> Step | None:
+    text, ends = item.text("keep"), item.text("ends")
+    return Do(about, text, (), ends) if text and ends else None
 
 
 def _zero(item: Item, about: About, context: Context) -> Step | None:
@@ -228,6 +250,13 @@ def _wait(item: Item, about: About, context: Context) -> Step | None:
     return Wait(about, name, starts, least, item.source()) if name and starts and least else None
 
 
+def _repeat(item: Item, about: About, context: Context) -> Step | None:
+    name, until, source = item.name("repeat"), item.formula("until"), item.source()
+    routes = routes_of(item, f"a '{name}' gone through so often", context)
+    most = item.count("at most", 2, MOST_AGAIN)
+    return Repeat(about, name, until, most, source, routes) if name and until and most else None
+
+
 def _hold_point(item: Item, about: About, context: Context) -> Step | None:
     title, by = item.text("hold point"), role_of(item, "by", context)
     again, agree = item.text("measures again"), item.quantity("agree within")
@@ -255,6 +284,7 @@ def _sign_off(item: Item, about: About, context: Context) -> Step | None:
 
 _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "do": _do,
+    "keep": _keep,
     "zero": _zero,
     "read": _read,
     "choose": _choose,
@@ -267,6 +297,7 @@ _READERS: dict[str, Callable[[Item, About, Context], Step | None]] = {
     "not before": not_before,
     "soak": soak,
     "against the clock": against_the_clock,
+    "repeat": _repeat,
     "hold point": _hold_point,
     "witness point": _witness_point,
     "sign off": _sign_off,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from runner.formula.tree import names_in
-from runner.procedure.findings import Findings
+from runner.procedure.findings import Findings, Near
 from runner.procedure.items import MOST_PROBLEMS
-from runner.procedure.model import Check, Ladder, Procedure, Rework, Rung, Stage, Step, WorkOut
+from runner.procedure.model import Check, Ladder, Procedure, Repeat, Rework, Rung, Stage, Step, WorkOut
 from runner.procedure.routes import levels_of
 from runner.procedure.scope import Made, Scope, Spot
 from runner.text.nearest import suggestion
@@ -30,7 +30,7 @@ def _way_back(
         _nobody_leads(rework, scope, findings)
         return
     if len(levels) > 1:
-        where = " and ".join(f"for {level} (line {step.about.line})" for level, step in levels.items())
+        where = " and ".join(f"for {level} ({step.about.where})" for level, step in levels.items())
         what = f"checks lead to '{rework.title}' {where}"
         fix = "write one rework for each, with its own title"
         findings.wrong("rework-level", line, what, fix, rework.title, *_KINDS)
@@ -47,11 +47,11 @@ def _way_back(
         _has_a_reading_here(rework, scope, findings)
 
 
-def known_ladder(name: str, line: int, key: str, scope: Scope, findings: Findings) -> Ladder | None:
+def known_ladder(name: str, near: Near, key: str, scope: Scope, findings: Findings) -> Ladder | None:
     ladder = scope.ladders.get(name)
     if ladder is None and name not in scope.attempted:
         what, fix = f"no ladder is called '{name}'", suggestion(name, scope.ladders)
-        findings.wrong("unknown-ladder", line, what, fix, name, key)
+        findings.wrong("unknown-ladder", near, what, fix, name, key)
     return ladder
 
 
@@ -97,16 +97,16 @@ def _goes_back(rework: Rework, procedure: Procedure, scope: Scope, findings: Fin
             what = f"no stage, reading, value or time is called '{rework.back_to}'"
             wrong("back-to", what, suggestion(rework.back_to, known))
         return
-    for spot, line in scope.arrivals(Spot(rework.stage, 1), made.stage.title if made else ""):
+    for spot, where in scope.arrivals(Spot(rework.stage, 1), made.stage.title if made else ""):
         here = made.stage if made else stage
         assert here
         if not _stands_before(made, here, spot, scope):
-            what = f"'{rework.title}' goes back to '{rework.back_to}', which nothing makes sure is before line {line}"
+            what = f"'{rework.title}' goes back to '{rework.back_to}', which nothing makes sure is before {where}"
             wrong("back-to", what, "go back to a stage or a name that is before every check that leads here")
             return
         levels = (here.for_each, spot.stage.for_each)
         if levels[0] not in scope.path(levels[1]) and levels[1] not in scope.path(levels[0]):
-            what = f"'{rework.back_to}' is for each {levels[0]}, and the check on line {line} is for each {levels[1]}"
+            what = f"'{rework.back_to}' is for each {levels[0]}, and the check on {where} is for each {levels[1]}"
             wrong("back-to", what, "go back on the same part, one it lies in or one inside it")
             return
 
@@ -120,22 +120,24 @@ def _stands_before(made: Made | None, here: Stage, spot: Spot, scope: Scope) -> 
 def _has_a_reading_here(rework: Rework, scope: Scope, findings: Findings) -> None:
     """Without `back to`, work goes on at the first reading of the pass that the check stands on, so there must be one."""
     for stage, step in scope.leads.get(rework.title, ()):
-        if not any(made.stage.title == stage.title for made in _read_for(step, scope)):
-            what = f"'{rework.title}' doesn't say where to go back to, and line {step.about.line} stands on no reading of its stage"
+        if not any(made.stage.title == stage.title for made in read_for(step, scope)):
+            what = f"'{rework.title}' doesn't say where to go back to, and {step.about.where} stands on no reading of its stage"
             fix = "add back to: and a stage or a name before that check"
             findings.wrong("back-to", rework.stage.line, what, fix, rework.title, *_KINDS)
             return
 
 
-def _read_for(step: Step, scope: Scope) -> list[Made]:
-    """The readings and choices that a check's value comes from, through worked values and tables."""
+def read_for(step: Step, scope: Scope) -> list[Made]:
+    """The readings and choices that a verdict comes from, through worked values and tables."""
     todo = [step.name] if isinstance(step, Check) else []
     if isinstance(step, Rung):
         todo = [name.name for name in names_in(step.least.tree)]
+    if isinstance(step, Repeat):
+        todo = [name.name for name in names_in(step.until.tree)]
     found, seen = [], set(todo)
     while todo:
         name = todo.pop()
-        owner = name.partition(".")[0]
+        owner = scope.parted(name)[0]
         made, table = scope.made.get(name) or scope.made.get(owner), scope.tables.get(owner)
         further = [table.looked_up_by] if table else []
         if made and isinstance(made.step, WorkOut):

@@ -9,10 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from runner.job import events as e
+from runner.job.alarms import to_raise
 from runner.job.decide import decide
 from runner.job.events import Event
 from runner.job.instruments import in_use
-from runner.job.intents import ChangePerson, Intent, Notice, Suspend, Type
+from runner.job.intents import ANYBODYS, Intent, Notice, Type
 from runner.job.job import Refusal
 from runner.job.waits import time_left
 from runner.procedure.model import Read, Soak, Wait, Zero
@@ -130,16 +131,22 @@ class Acting:
         return self._show(self.at_work.try_again)
 
     def notice(self) -> None:
-        """What time alone has brought about is noted, while a clock runs; a question that is open stays open."""
-        passes = self.at_work.state.passes.values()
-        if self.at_work.is_waiting or not any(
-            one.started for found in passes for one in found.clocks.values()
-        ):
+        """What time alone has brought about is noted, while a clock runs and where an alarm is to be raised."""
+        job, state = self.at_work.job, self.at_work.state
+        has_clock = any(one.started for found in state.passes.values() for one in found.clocks.values())
+        if has_clock or to_raise(job, state, self.at_work.now):
+            self.do_beside(Notice())
+
+    def do_beside(self, intent: Intent) -> None:
+        """An act beside what is asked and typed at the moment, which stays as it is; an alarm is told in its own place."""
+        if self.at_work.is_waiting:
             return
         question, held = self.question, self._held
         self._held = None
-        outcome = self._handed_over(lambda: self.at_work.act(Notice()))
-        if isinstance(outcome, NotKept) or (isinstance(outcome, Kept) and outcome.events):
+        outcome = self._handed_over(lambda: self.at_work.act(intent))
+        events = outcome.events if isinstance(outcome, Kept) else ()
+        told = [one for one in events if not isinstance(one, e.AlarmRaised | e.AlarmAnswered)]
+        if told or isinstance(outcome, NotKept):
             self._handed = ""
             self._tell(outcome)
         self.question, self._held = question, held
@@ -147,7 +154,7 @@ class Acting:
     def _comes_first(self, intent: Intent) -> Question | None:
         """What must be said before an act: who is at the bench, and with which of the shop's instruments."""
         view = self.view
-        if view.is_nobody_there and not isinstance(intent, ChangePerson | Suspend):
+        if view.is_nobody_there and not isinstance(intent, ANYBODYS):
             return asking.person()
         step = view.step
         if not isinstance(intent, Type) or not isinstance(step, Read | Zero | Soak):

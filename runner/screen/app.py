@@ -9,11 +9,14 @@ from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.screen import Screen
 
 from runner.screen.bench import BenchScreen
 from runner.screen.look import THEME, Look
-from runner.screen.start import Start
+from runner.screen.signals import EVERY, Signals
+from runner.screen.start import Start, Watch
 from runner.screen.terminal import prepare, read_by_one, wants_no_colour
+from runner.screen.watch import WatchScreen
 from runner.session.clock import Clock, MachineClock
 
 
@@ -28,11 +31,18 @@ class BenchApp(App[None]):
     ]
 
     def __init__(
-        self, folder: Path, clock: Clock, start: Start | None = None, *, colour: bool = True
+        self,
+        folder: Path,
+        clock: Clock,
+        start: Start | None = None,
+        *,
+        colour: bool = True,
+        signals: Signals = EVERY,
+        pulse: Clock | None = None,
     ) -> None:
         super().__init__()
         self.animation_level = "none"
-        self.look = Look(colour)
+        self.look = Look(colour, signals, self.write_out, pulse or MachineClock())
         self.folder, self.clock, self.start = folder, clock, start
 
     def on_mount(self) -> None:
@@ -45,7 +55,18 @@ class BenchApp(App[None]):
             except (NotImplementedError, ValueError, RuntimeError):
                 break
         read_by_one(loop, self.refresh)
-        self.push_screen(BenchScreen(self.folder, self.clock, self.look, self.start))
+        self.push_screen(self.first())
+
+    def first(self) -> Screen[None]:
+        """What is shown first, and what everything else lies on."""
+        if isinstance(self.start, Watch):
+            return WatchScreen(self.folder, self.clock, self.look)
+        return BenchScreen(self.folder, self.clock, self.look, self.start)
+
+    def write_out(self, text: str) -> None:
+        """What the terminal is told beside its picture, by the same writer, so that it never falls into the middle of one."""
+        if self._driver:
+            self._driver.write(text)
 
     def action_leave_by_key(self) -> None:
         """The program's own way out is q; a slip of the hand on Control must not end a job's screen."""
@@ -56,10 +77,10 @@ class BenchApp(App[None]):
             )
 
 
-def open_bench(folder: Path, start: Start | None) -> int:
+def open_bench(folder: Path, start: Start | None, signals: Signals) -> int:
     """Run the screen until it is left; the exit code."""
     colour = not wants_no_colour()
     prepare()
-    app = BenchApp(folder, MachineClock(), start, colour=colour)
+    app = BenchApp(folder, MachineClock(), start, colour=colour, signals=signals)
     app.run()
     return app.return_code or 0

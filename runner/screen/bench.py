@@ -85,7 +85,7 @@ class BenchScreen(Screen[None]):
         return False
 
     def wants(self, key: str) -> bool:
-        if key == "enter":
+        if key in ("enter", "tab"):
             return False
         if self.look.is_too_small(self.app.size):
             return True

@@ -62,8 +62,9 @@ class Entry(Input):
         if event.key in ("enter", "ctrl+j", "ctrl+m", "tab"):
             event.stop()
             event.prevent_default()
-            if event.key != "tab" and not self.value and self.bench.wants("enter"):
-                self.bench.press("enter")
+            key = "tab" if event.key == "tab" else "enter"
+            if not self.value and self.bench.wants(key):
+                self.bench.press(key)
             else:
                 self._hand_over()
             return

@@ -63,13 +63,15 @@ def _why_again(name: str) -> Question:
 
 def _readings(job: Job, state: State, key: PassKey) -> list[str]:
     failed = state.at(key).failed
-    if isinstance(failed, e.CheckDecided):
-        return stood_on(job, state, key, failed.name)
+    if isinstance(failed, e.CheckDecided) and (stood := stood_on(job, state, key, failed.name)):
+        return stood
     if isinstance(failed, e.SecondReadingDisagrees):
         return [failed.name]
-    if isinstance(failed, e.NotWorked) and failed.inputs:
+    if isinstance(failed, e.NotWorked | e.CheckDecided) and failed.inputs:
         found = [
-            name for one in failed.inputs for name in stood_on(job, state, key, one.name.partition(".")[0])
+            name
+            for one in failed.inputs
+            for name in stood_on(job, state, key, job.procedure.parted(one.name)[0])
         ]
         return list(dict.fromkeys(found))
     part = job.part_of(key).path

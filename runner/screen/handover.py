@@ -7,6 +7,7 @@ from pathlib import Path
 
 from runner.job import events as e
 from runner.job.job import Job
+from runner.job.keeping import kept
 from runner.job.moments import clock_words, elapsed, span_words
 from runner.job.passes import Standing, may_begin, next_step, open_reworks, standing
 from runner.job.state import PassKey, State
@@ -59,6 +60,7 @@ def handed_over(view: View, width: int) -> list[Row]:
         *_said("out of date", _dated(job, state, every), width, "nothing"),
         *_said("held", _held(state), width, "no part is nonconforming"),
         *_said("allowed", allowed(job, state), width, "no concession, no permit"),
+        *(_said("to be kept", found, width) if (found := kept(job, state)) else []),
         *_said("last done", [last_done(job, state)], width),
         *_said("next", following, width, "nothing may be begun now"),
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -13,12 +14,15 @@ from runner.job.intents import ChangePerson, StartPass, Type
 from runner.procedure.model import Read, Soak, Write, Zero
 from runner.screen import hints, keys, painting
 from runner.screen.acting import Acting
+from runner.screen.alarms import KEY
 from runner.screen.asking import Question, make_load
 from runner.screen.board import open_passes, why_not
 from runner.screen.door import content
 from runner.screen.entry import Entry
 from runner.screen.hints import wanted
 from runner.screen.look import Look
+from runner.screen.pulse import guard
+from runner.screen.ringing import Ringing
 from runner.screen.rows import EMPTY, Row, fit, row, wrapped
 from runner.screen.view import OVER, View
 from runner.session.at_work import AtWork
@@ -40,6 +44,7 @@ class JobScreen(Screen[None]):
         super().__init__()
         self.at_work, self.look, self.who = at_work, look, who
         self.acting = Acting(at_work, lambda text: self.query_one(Entry).put_back(text), lambda: self.width)
+        self.ringing = Ringing(self.acting, look)
         self.over = ""
         self.marked = self.scrolled = self._ticks = 0
         self._pressed = ("", float("-inf"))
@@ -58,7 +63,12 @@ class JobScreen(Screen[None]):
         if self.who and is_another and not self.at_work.state.released:
             self.acting.do(ChangePerson(self.who))
         self.paint()
-        self.set_interval(TICK_S, self.tick)
+        self.ticking = self.set_interval(TICK_S, self.tick)
+        self._guard = asyncio.create_task(guard(self.ringing.pulse, self.paint))
+
+    def on_unmount(self) -> None:
+        self._guard.cancel()
+        self.ringing.leave()
 
     def on_resize(self) -> None:
         self.paint()
@@ -68,6 +78,7 @@ class JobScreen(Screen[None]):
         self._ticks += 1
         if self.is_attached and self.is_current and (self._ticks % 10 == 0 or self.view.is_racing):
             self.acting.notice()
+            self.ringing.tick()
             self.paint()
 
     @property
@@ -86,6 +97,8 @@ class JobScreen(Screen[None]):
         return bool(self.question and self.question.is_secret)
 
     def wants(self, key: str) -> bool:
+        if key == KEY:
+            return self.ringing.is_ringing
         is_racing = self.view.is_racing and not (self.question or self.at_work.is_waiting)
         if is_racing or key == "enter":
             return is_racing
@@ -103,6 +116,10 @@ class JobScreen(Screen[None]):
     def press(self, key: str) -> None:
         key = key.lower()  # with the capitals locked it is the same key
         is_quick = self.at_work.now.boot - self._pressed[1] < REPEAT_S
+        if key == KEY:
+            self.ringing.answer()
+            self.paint()
+            return
         if self.view.is_racing and not (self.question or self.at_work.is_waiting):
             self._race(key, is_quick)
         elif key in _ASIDE or key in _SCROLLING:
@@ -276,7 +293,7 @@ class JobScreen(Screen[None]):
                 *wrapped(question.ask, self.width, "ask", first="? "),
                 *hints.choices(question, self.width),
             ]
-        head = painting.head(view, self.width)
+        head = self.ringing.on(painting.head(view, self.width), self.width)
         entry = self.query_one(Entry)
         entry.password = self.is_secret
         entry.placeholder = "" if self.at_work.is_waiting else painting.placeholder(view, question)

@@ -1,14 +1,17 @@
-"""How the screens look on this terminal: with colour or without, and whether it is large enough."""
+"""How the screens look on this terminal, with colour or without, whether it is large enough, and how they call from it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from textual.geometry import Size
 from textual.theme import Theme
 
 from runner.screen.door import STYLES, WITHOUT_COLOUR
+from runner.screen.signals import EVERY, Signals
 from runner.screen.terminal import is_too_small
+from runner.session.clock import Clock, MachineClock
 
 THEME = Theme(
     name="benchhand",
@@ -23,7 +26,15 @@ THEME = Theme(
 
 @dataclass(frozen=True, slots=True)
 class Look:
+    """
+    `write` is the program's own writer, for what the terminal is told beside its picture; `clock` tells whether a screen's
+    tick is alive, apart from the jobs' clock, which a rehearsal may hurry.
+    """
+
     colour: bool
+    signals: Signals = EVERY
+    write: Callable[[str], object] = field(default=lambda text: None)
+    clock: Clock = field(default_factory=MachineClock)
 
     @property
     def styles(self) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from runner.job.opening import Opening, names_to_ask, refuse_names, refuse_number
+from runner.job.opening import Opening, names_to_ask, refuse_names, refuse_number, refuse_status
 from runner.procedure.model import HAZARD_WORDS, Procedure
 from runner.screen.asking import Question
 from runner.screen.hazards import boxes
@@ -29,7 +29,8 @@ class Draft:
     @classmethod
     def of(cls, start: OpenNew) -> Draft:
         named = tuple(start.named.items())
-        return cls(start.procedure, start.number, start.who, start.alone, named, start.rehearsal)
+        rehearsal = True if refuse_status(start.procedure) else start.rehearsal
+        return cls(start.procedure, start.number, start.who, start.alone, named, rehearsal)
 
     @property
     def is_whole(self) -> bool:

@@ -33,7 +33,8 @@ def went_rows(events: tuple[Event, ...], width: int) -> list[Row]:
 def _is_shown_by_the_page(event: Event) -> bool:
     if isinstance(event, e.ZeroRead):
         return not event.good
-    return isinstance(event, e.ValueWorked | e.CheckDecided | e.PassStarted | e.NotWorked | e.ClockNoticed)
+    of_the_step = e.ValueWorked | e.CheckDecided | e.PassStarted | e.NotWorked
+    return isinstance(event, of_the_step | e.ClockNoticed | e.AlarmRaised | e.AlarmAnswered)
 
 
 def refused_rows(refusal: Refusal, width: int) -> list[Row]:

@@ -6,12 +6,16 @@ from collections.abc import Sequence
 
 from runner.job import events as e
 from runner.job.job import Job
+from runner.job.keeping import kept
 from runner.job.passes import next_step
 from runner.job.state import PassKey, State
 from runner.screen.big import big, big_width
 from runner.screen.board import GONE
 from runner.screen.handover import allowed
 from runner.screen.rows import EMPTY, Row, beside, cut, row, spread, wrapped
+
+_MOST_KEPT = 3
+"""Lines; the handover page has them all."""
 
 
 def head(job: Job, state: State, due: Row, is_nobody_there: bool, width: int) -> list[Row]:
@@ -39,7 +43,7 @@ def head(job: Job, state: State, due: Row, is_nobody_there: bool, width: int) ->
         row(*_who(state, is_nobody_there)),
         due,
     ]
-    marks_on = _allowed(job, state, width)
+    marks_on = [*_allowed(job, state, width), *_kept(job, state, width)]
     if big_width(part) > width // 2:
         return [top, row((part, "part")), *facts, *marks_on]
     return [top, *beside(big(part), facts, big_width(part)), *marks_on]
@@ -58,6 +62,11 @@ def _allowed(job: Job, state: State, width: int) -> list[Row]:
         return []
     count = f"  (1 of {len(found)})" if len(found) > 1 else ""
     return [row((cut(f"▲ {found[-1]}", width - len(count)) + count, "bad"))]
+
+
+def _kept(job: Job, state: State, width: int) -> list[Row]:
+    """What has to be kept so for now, in a line each; the newest of many."""
+    return [row((cut(f"! {line}", width), "bad")) for line in kept(job, state)[-_MOST_KEPT:]]
 
 
 def _where(job: Job, state: State) -> list[tuple[str, str]]:

@@ -29,4 +29,9 @@ class TakeUp:
     who: str
 
 
-Start = OpenNew | TakeUp
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Not the bench but the watch over every open job in the folder, which is only read."""
+
+
+Start = OpenNew | TakeUp | Watch

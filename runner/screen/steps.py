@@ -11,6 +11,7 @@ from runner.job.holds import witness_left
 from runner.job.job import Job
 from runner.job.moments import clock_words, span_words
 from runner.job.passes import refusal_to_begin, to_acknowledge
+from runner.job.rounds import round_words
 from runner.job.state import PassKey, State
 from runner.job.values import find, known_outward
 from runner.paper.record import kind_words, says
@@ -50,6 +51,8 @@ def page(view: View, acts: Sequence[Act], width: int) -> list[Row]:
     stage = view.job.stage_of(key)
     if not view.state.at(key).done_steps and stage.reason:
         lines += wrapped(stage.reason, width, "dim", first="why  ")
+    if said := round_words(stage, view.state.at(key), step):
+        lines += wrapped(said, width, "dim")
     lines += _step(view, key, step, acts, width)
     if step.about.key_point:
         lines += wrapped(step.about.key_point, width, "strong", first="key point  ")

@@ -24,6 +24,7 @@ from runner.journal import Journal, JournalError, KeptRow, OutOfStep, Row, read_
 from runner.journal.rows import text_of
 from runner.procedure.model import GRAMMAR, Procedure
 from runner.procedure.reader import read_procedure
+from runner.procedure.taken_in import nothing_beside
 from runner.session.clock import Clock, zone_of
 from runner.session.faults import NO_JOURNAL, STOPPED, RunnerError
 from runner.session.identity import PinPad, Standing
@@ -224,7 +225,9 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
             f"read it with {opened.program}",
             NO_JOURNAL,
         )
-    if hashlib.sha256(opened.procedure_text.encode()).hexdigest() != opened.procedure_sha256:
+    texts = [(opened.procedure_text, opened.procedure_sha256)]
+    texts += [(one.text, one.sha256) for one in opened.taken_in]
+    if any(hashlib.sha256(text.encode()).hexdigest() != sha256 for text, sha256 in texts):
         raise RunnerError(
             f"the procedure inside job file {path.name} is not the one that the job was opened with",
             "fetch the last good copy of the file",
@@ -238,7 +241,13 @@ def _job_and_state(path: Path, rows: Sequence[KeptRow]) -> tuple[Job, State]:
             "fetch the last good copy of the file",
             NO_JOURNAL,
         ) from why
-    procedure, _ = read_procedure(opened.procedure_text, f"the procedure inside {path.name}", materials)
+    inside = {one.path: one.text.encode() for one in opened.taken_in}
+    procedure, _ = read_procedure(
+        opened.procedure_text,
+        f"the procedure inside {path.name}",
+        materials,
+        lambda taken: inside.get(taken) or nothing_beside(taken),
+    )
     if procedure is None:
         raise RunnerError(
             f"the procedure inside job file {path.name} can't be read by this program",

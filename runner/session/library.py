@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,25 +11,27 @@ from runner.engineering.materials import Materials, NotATable, merged, shipped
 from runner.procedure.model import Procedure
 from runner.procedure.places import Places
 from runner.procedure.reader import read_bytes
+from runner.procedure.taken_in import NotShared, name_beside
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
+from runner.text import yaml_nodes
 from runner.text.nearest import nearest
 from runner.text.problem import Problem, render_all
-from runner.text.yaml_nodes import Mapping, read_yaml
+from runner.text.yaml_nodes import LARGEST_FILE
 
 
 @dataclass(frozen=True, slots=True)
 class ReadFile:
-    """A procedure file as read: the procedure where it has no problem, the problems, and the lines they stand in."""
+    """A procedure file as read: the procedure where it has no problem, the problems, and the lines that they stand in by file."""
 
     path: Path
     name: str
     procedure: Procedure | None
     problems: list[Problem]
-    lines: list[str]
+    sources: Mapping[str, Sequence[str]]
 
     @property
     def report(self) -> str:
-        return render_all(self.problems, {self.name: self.lines})
+        return render_all(self.problems, self.sources)
 
 
 def shipped_folder() -> Path:
@@ -85,8 +88,34 @@ def read(path: Path) -> ReadFile:
             "look at who may read it",
             NO_JOURNAL if path.suffix == ".db" else PROBLEMS,
         ) from unreadable
-    procedure, problems, text = read_bytes(data, str(path), materials_for(path))
-    return ReadFile(path, str(path), procedure, problems, text.split("\n"))
+    sources: dict[str, list[str]] = {}
+
+    def fetch(shared: str) -> bytes | NotShared:
+        found = _beside(path, shared)
+        if isinstance(found, bytes):
+            sources[name_beside(str(path), shared)] = found.decode("utf-8-sig", errors="replace").split("\n")
+        return found
+
+    procedure, problems, text = read_bytes(data, str(path), materials_for(path), fetch)
+    return ReadFile(path, str(path), procedure, problems, {**sources, str(path): text.split("\n")})
+
+
+def _beside(path: Path, shared: str) -> bytes | NotShared:
+    """A file of shared steps in the folder of a procedure or below it, wherever links lead."""
+    at = path.parent / shared
+    try:
+        if not at.resolve().is_relative_to(path.parent.resolve()):
+            what = f"'{shared}' is a link that leads out of the procedure's own folder"
+            return NotShared("leads-out", what, "put the file itself beside the procedure")
+        if at.is_file():
+            with at.open("rb") as file:
+                return file.read(4 * LARGEST_FILE + 1)
+        near = nearest(at.name, [one.name for one in at.parent.glob("*.yaml")])
+    except (OSError, RuntimeError, ValueError) as why:
+        what = f"'{shared}' can't be read: {getattr(why, 'strerror', None) or 'no such name can be'}"
+        return NotShared("no-shared-file", what, "look at who may read it")
+    fix = f"did you mean {Path(shared).with_name(near).as_posix()}?" if near else "look at the name"
+    return NotShared("no-shared-file", f"there is no file at {at}", fix)
 
 
 MATERIALS = "materials.toml"
@@ -102,8 +131,8 @@ def stands_on(word: str) -> list[Path]:
         text = path.read_text(encoding="utf-8-sig")
     except (RunnerError, OSError, UnicodeDecodeError):
         return [Path(word)]
-    root, _ = read_yaml(text, str(path))
-    named = Places(root).said("from") if isinstance(root, Mapping) else []
+    root, _ = yaml_nodes.read_yaml(text, str(path))
+    named = Places(root).said("from") if isinstance(root, yaml_nodes.Mapping) else []
     return [path, *_tables_for(path), *(path.parent / one.text for one in named)]
 
 

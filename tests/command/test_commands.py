@@ -191,7 +191,7 @@ def test_procedures_lists_the_shops_own_first_and_goes_on_past_what_is_wrong(sho
     code, out, err = shop.run("procedures")
     assert (code, err) == (0, "")
     lines = out.splitlines()
-    assert lines[0].split()[:4] == ["a-frame", "revision", "3", "draft"]
+    assert lines[0].split()[:4] == ["a-frame", "revision", "3", "approved"]
     assert "b-bad" in lines[1] and "benchhand check procedures/b-bad.yaml" in lines[1]
     assert "c-folder" in lines[2] and "can't be read" in lines[2]
     assert any(line.startswith("head-seats ") for line in lines[3:])
@@ -467,3 +467,11 @@ def test_an_old_character_set_loses_signs_and_nothing_else(tmp_path: Path) -> No
 def test_the_version_is_told(shop: Shop) -> None:
     code, out, _ = shop.run("--version")
     assert code == 0 and re.fullmatch(r"benchhand \d+\.\d+\.\d+\n", out)
+
+
+def test_a_draft_is_opened_only_as_a_rehearsal(shop: Shop) -> None:
+    draft = TEXT.replace("status: approved", "status: draft")
+    (shop.folder / "draft.yaml").write_text(draft, encoding="utf-8")
+    code, _, err = shop.run("open", "draft.yaml", "--job", "41")
+    assert code == 2 and "'small-frame' revision 3 is a draft, not approved" in err
+    assert "--rehearsal" in err

@@ -158,7 +158,7 @@ def test_what_binds_tighter_is_as_on_paper(one: str, other: str) -> None:
         ("__import__('os')", "odd-sign", "_"),
         ("lambda: 0", "odd-sign", ":"),
         ("'a' * 10^9", "odd-sign", "'"),
-        ("bore.a.b", "odd-sign", "."),
+        ("bore.a.b.c", "odd-sign", "."),
         ("bore; bore", "odd-sign", ";"),
         ("bore\nbore", "odd-sign", "\n"),
         ("bore\x1b", "odd-sign", "\x1b"),

@@ -17,8 +17,10 @@ procedure: Two rings bored in a plate that does not exist
 id: ringed-plate
 revision: 1
 changed: invented for tests
-status: draft
+status: approved
 written by: nobody
+approved by: an invented approver
+approved on: 2031-01-15
 scope: Plates that do not exist
 not for: Real plates
 decision: simple

@@ -16,8 +16,10 @@ procedure: Two pins glued into a frame that does not exist
 id: small-frame
 revision: 3
 changed: invented for tests
-status: draft
+status: approved
 written by: nobody
+approved by: an invented approver
+approved on: 2031-01-15
 scope: Frames that do not exist
 not for: Real frames
 decision: simple

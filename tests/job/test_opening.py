@@ -87,9 +87,27 @@ def test_names_that_do_not_fit_the_parts_are_refused(named: dict[str, list[str]]
     assert refused(named=named) == sentence
 
 
-def test_a_withdrawn_procedure_opens_no_job() -> None:
-    answer = opened(of=replace(procedure(), status="withdrawn"))
-    assert isinstance(answer, Refusal) and answer.sentence == "'small-frame' revision 3 is withdrawn"
+@pytest.mark.parametrize(
+    ("status", "sentence", "fix"),
+    [
+        ("draft", "'small-frame' revision 3 is a draft, not approved", "open it as a rehearsal"),
+        ("in review", "'small-frame' revision 3 is in review, not approved", "open it as a rehearsal"),
+        ("withdrawn", "'small-frame' revision 3 is withdrawn", "open the revision that replaced it"),
+    ],
+)
+def test_no_real_part_goes_through_a_procedure_that_is_not_approved(
+    status: str, sentence: str, fix: str
+) -> None:
+    answer = opened(of=replace(procedure(), status=status))
+    assert isinstance(answer, Refusal) and answer.sentence == sentence and answer.fix.startswith(fix)
+
+
+@pytest.mark.parametrize("status", ["draft", "in review", "withdrawn"])
+@pytest.mark.parametrize("how", ["rehearsal", "invented"])
+def test_a_rehearsal_and_invented_data_may_use_any(status: str, how: str) -> None:
+    asked = replace(Opening("41", FITTER, {"frame": ["F1"]}, False), **{how: True})
+    event = open_job(replace(procedure(), status=status), asked, MORNING, "program 1")
+    assert isinstance(event, JobOpened)
 
 
 def test_only_levels_without_names_are_asked() -> None:

@@ -18,8 +18,10 @@ procedure: An order that does not exist
 id: order
 revision: 1
 changed: invented for tests
-status: draft
+status: approved
 written by: nobody
+approved by: an invented approver
+approved on: 2031-01-15
 scope: Nothing
 not for: Anything
 decision: simple

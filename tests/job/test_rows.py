@@ -81,7 +81,7 @@ def test_no_event_holds_a_field_that_may_be_of_two_sorts() -> None:
 def test_kinds_are_written_in_words_with_hyphens_and_no_two_are_the_same() -> None:
     bench = Bench().measure()
     assert {"job-opened", "reading-taken", "pass-done"} <= {kind_of(one) for one in bench.events}
-    assert len(KINDS) == 63
+    assert len(KINDS) == 66
 
 
 def reading() -> tuple[str, dict[str, Any]]:

@@ -54,14 +54,42 @@ reworks:
 stages:
   - stage: Measure
     for each: head
+    prerequisites:
+      - The lamp is on
     steps:
+      - keep: Keep the door shut
+        ends: measured
+        timed as: shut
+        may skip: inspector
+        good for: 1 h
+        explain: Why is it shut
+      - do: Wipe the head
+        explain: Why is it wiped
+      - repeat: rounds
+        until: thin < 5 mm
+        at most: 3 times
+        source: common practice
+        steps:
+          - read: thin
+            ask: Measure the lip
+            unit: mm
+            plausible: 0 mm to 90 mm
+        if not: [scrap]
+      - work out: twice
+        as: thin * 2
+        to the nearest: 1 mm
+        predict: What will it be
+        explain: Why twice
       - zero: rule
         on: its end
         within: 1 mm of 0 mm
         timed as: zeroed
         may skip: inspector
+        explain: Why is it set
       - read: wide
         ask: Measure the width
+        predict: How wide
+        explain: Why there
         unit: mm
         with: rule
         plausible: 0 mm to 90 mm
@@ -81,20 +109,27 @@ stages:
       - choose: looks
         ask: Pick what you see
         options: [good, bad]
+        predict: Which
+        explain: Why
         timed as: looked
         may skip: inspector
       - write: note
         ask: Type what you saw
+        explain: Why
         timed as: noted
         may skip: inspector
       - rung: size
         at least: 1 mm
         if not: [scrap]
+        predict: Which
+        explain: Why
         may skip: inspector
       - soak: warm
         ask: Read the probe
         unit: degC
         points: [left, right]
+        predict: How long
+        explain: Why
         with: probe
         plausible: 0 degC to 90 degC
         within: 30 degC to 40 degC

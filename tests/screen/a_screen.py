@@ -12,6 +12,7 @@ from pathlib import Path
 from textual import events
 from textual.pilot import Pilot
 
+import runner.screen
 from runner.job.events import Event
 from runner.job.intents import (
     Acknowledge,
@@ -32,6 +33,8 @@ from runner.procedure.model import Procedure
 from runner.screen.app import BenchApp
 from runner.screen.entry import Entry
 from runner.screen.job import JobScreen
+from runner.screen.pulse import SHAPES
+from runner.screen.signals import EVERY, Signals
 from runner.screen.start import Start, TakeUp
 from runner.session.at_work import AtWork, Kept
 from runner.session.clock import Clock, SimulatedClock
@@ -148,11 +151,25 @@ def to_the_end() -> list[Intent | timedelta]:
     ]
 
 
+class HeardApp(BenchApp):
+    """The application, with what it told the terminal beside its picture."""
+
+    CSS_PATH = Path(runner.screen.__file__).with_name("bench.tcss")
+    heard: list[str]
+
+    def write_out(self, text: str) -> None:
+        self.heard = [*getattr(self, "heard", []), text]
+
+
 class Seen:
     """The application while it is shown, and the keys of whoever stands before it."""
 
-    def __init__(self, app: BenchApp, pilot: Pilot[None], clock: Clock) -> None:
+    def __init__(self, app: HeardApp, pilot: Pilot[None], clock: Clock) -> None:
         self.app, self.pilot, self.clock = app, pilot, clock
+
+    @property
+    def heard(self) -> list[str]:
+        return getattr(self.app, "heard", [])
 
     async def keys(self, *pressed: str) -> None:
         """Keys a second apart: names of keys, and texts typed letter by letter."""
@@ -179,7 +196,7 @@ class Seen:
     async def settle(self) -> None:
         """Until every key so far has been acted on."""
         done = asyncio.Event()
-        self.app.call_later(lambda: (self.app.focused or self.app).call_later(done.set))
+        self.app.call_later(lambda: (self.app.focused or self.app.screen).call_later(done.set))
         await asyncio.wait_for(done.wait(), 10)
 
     def _later(self, seconds: float) -> None:
@@ -190,7 +207,8 @@ class Seen:
         """What is drawn, with what differs between machines made the same."""
         await self.pilot.pause()
         strips = self.app.screen._compositor.render_strips()
-        drawn = "\n".join(strip.text.rstrip() for strip in strips)
+        first, *others = (strip.text.rstrip() for strip in strips)
+        drawn = "\n".join([first.rstrip(SHAPES).rstrip(), *others])
         return re.sub(r"head [0-9a-f]{16}", "head 0123456789abcdef", drawn)
 
     async def words(self) -> str:
@@ -221,9 +239,12 @@ async def bench(
     *,
     size: tuple[int, int] = (80, 24),
     colour: bool = True,
+    signals: Signals = EVERY,
+    pulse: Clock | None = None,
 ) -> AsyncIterator[Seen]:
-    """The bench of a folder of jobs, shown."""
-    app = BenchApp(folder, clock, start, colour=colour)
+    """The bench of a folder of jobs, shown. Its pulse stands still with its clock, so that no busy machine makes it late."""
+    still = pulse or SimulatedClock(MORNING)
+    app = HeardApp(folder, clock, start, colour=colour, signals=signals, pulse=still)
     async with app.run_test(size=size) as pilot:
         seen = Seen(app, pilot, clock)
         await pilot.pause()
@@ -234,10 +255,17 @@ async def bench(
 
 @asynccontextmanager
 async def resumed(
-    at_work: AtWork, clock: Clock, *, size: tuple[int, int] = (80, 24), colour: bool = True
+    at_work: AtWork,
+    clock: Clock,
+    *,
+    size: tuple[int, int] = (80, 24),
+    colour: bool = True,
+    signals: Signals = EVERY,
+    pulse: Clock | None = None,
 ) -> AsyncIterator[Seen]:
     """A job put down and taken up again on the screen by who worked on it."""
-    who = at_work.state.person
+    start = TakeUp(at_work.path, at_work.state.person)
     at_work.close()
-    async with bench(at_work.path.parent, clock, TakeUp(at_work.path, who), size=size, colour=colour) as seen:
+    folder = at_work.path.parent
+    async with bench(folder, clock, start, size=size, colour=colour, signals=signals, pulse=pulse) as seen:
         yield seen

@@ -20,8 +20,10 @@ procedure: Holes bored in a block that does not exist
 id: whole-block
 revision: 1
 changed: invented for tests
-status: draft
+status: approved
 written by: nobody
+approved by: an invented approver
+approved on: 2031-01-15
 scope: Blocks that do not exist
 not for: Real blocks
 decision: simple

@@ -15,8 +15,10 @@ procedure: Ten stages on eight seats that do not exist
 id: ten-stages
 revision: 1
 changed: invented for tests
-status: draft
+status: approved
 written by: nobody
+approved by: an invented approver
+approved on: 2031-01-15
 scope: Nothing
 not for: Anything
 decision: simple

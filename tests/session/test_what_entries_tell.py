@@ -24,8 +24,10 @@ procedure: Pins in a frame, invented
 id: pins
 revision: 1
 changed: first issue
-status: draft
+status: approved
 written by: the shop
+approved by: an invented approver
+approved on: 2031-01-15
 scope: nothing real
 decision: simple
 roles: [fitter, inspector]
