@@ -47,6 +47,8 @@ def _in_our_words(message: str, prog: str) -> tuple[str, str]:
         known = [word.strip("' ") for word in choice["all"].split(",")]
         near = nearest(choice["word"], known)
         hint = f"did you mean {near}? " if near else ""
+        if choice["name"].startswith("-"):
+            return f"'{choice['word']}' is none of {', '.join(known)} for {choice['name']}", hint + fix
         return f"'{choice['word']}' is not one of its verbs", hint + fix
     for shape, said in _SHAPES:
         if found := re.fullmatch(shape, message):

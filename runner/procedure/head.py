@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from runner.engineering.materials import Materials, shipped
-from runner.procedure.items import Item
+from runner.procedure.items import Item, Keys, item_of
 from runner.procedure.material_given import given_of_material, names_a_material
 from runner.procedure.model import (
     APPROVED,
@@ -56,6 +56,18 @@ HEAD_MAY = (
     "totals",
     "reworks",
 )
+LISTED: dict[str, Keys] = {
+    "part": (("tag",), ("in", "named")),
+    "load": (("of",), ("tag",)),
+    "instrument": (("reads to", "uncertainty"), ()),
+    **dict.fromkeys(HAZARD_WORDS, (("hazard", "consequence", "avoid"), ())),
+    "given": (("value", "source"), ("uncertainty",)),
+    "table": (("looked up by", "columns", "rows"), ()),
+    "ladder": (("for each", "rungs", "source"), ()),
+}
+"""What each item of a head's lists must say and may say; a given may say it another way (`material_given`)."""
+ROW: Keys = (("values", "source"), ("is", "over", "up to"))
+"""What a row of a table must say and may say; it has no first key of its own."""
 STATUSES = ("draft", "in review", APPROVED, "withdrawn")
 
 
@@ -97,7 +109,7 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
             load = _load(node, levels, head.problems)
             levels += [load] if load else []
             continue
-        item = Item(node, "part", ["part", "tag"], ["in", "named"], head.problems)
+        item = item_of(node, "part", LISTED["part"], head.problems)
         name = item.name("part") or item.text("part")
         inside = item.text("in") or JOB
         known = [JOB, *(level.name for level in levels if not level.of)]
@@ -130,7 +142,7 @@ def _parts(head: Item) -> tuple[PartLevel, ...]:
 
 def _load(node: Mapping, levels: Several[PartLevel], problems: list[Problem]) -> PartLevel | None:
     """Parts of one level that are put together at the bench."""
-    item = Item(node, "load", ["load", "of"], ["tag"], problems)
+    item = item_of(node, "load", LISTED["load"], problems)
     name, of = item.name("load") or item.text("load"), item.text("of")
     known = [level.name for level in levels if not level.of]
     if of and of not in known:
@@ -141,7 +153,7 @@ def _load(node: Mapping, levels: Several[PartLevel], problems: list[Problem]) ->
 
 
 def _instrument(node: Mapping, problems: list[Problem]) -> Instrument | None:
-    item = Item(node, "instrument", ["instrument", "reads to", "uncertainty"], [], problems)
+    item = item_of(node, "instrument", LISTED["instrument"], problems)
     title, reads = item.text("instrument"), what_it_reads(item)
     return Instrument(title, *reads) if title and reads else None
 
@@ -198,21 +210,21 @@ def _hazard(node: Mapping, problems: list[Problem]) -> Hazard | None:
             Problem("hazard-word", node.entries[0].key.place, what, f"begin with {', '.join(HAZARD_WORDS)}")
         )
         return None
-    item = Item(node, word, [word, "hazard", "consequence", "avoid"], [], problems)
+    item = item_of(node, word, LISTED[word], problems)
     return Hazard(word, item.text(word), item.text("hazard"), item.text("consequence"), item.text("avoid"))
 
 
 def _given(node: Mapping, problems: list[Problem], materials: Materials | None) -> Given | None:
     if names_a_material(node):
         return given_of_material(node, problems, materials or shipped())
-    item = Item(node, "given", ["given", "value", "source"], ["uncertainty"], problems)
+    item = item_of(node, "given", LISTED["given"], problems)
     name, value = item.name("given"), item.quantity("value")
     uncertainty = uncertainty_of(item, value)
     return Given(name, value, uncertainty, item.source(), item.place.line) if name and value else None
 
 
 def _table(node: Mapping, problems: list[Problem]) -> Table | None:
-    item = Item(node, "table", ["table", "looked up by", "columns", "rows"], [], problems)
+    item = item_of(node, "table", LISTED["table"], problems)
     name, looked_up_by = item.name("table"), item.text("looked up by")
     columns = tuple(word.text for word in item.words("columns"))
     for word in item.words("columns"):
@@ -258,7 +270,7 @@ def _one_kind_each(item: Item, columns: Several[str], rows: Several[TableRow]) -
 
 
 def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> TableRow | None:
-    item = Item(node, "row", ["values", "source"], ["is", "over", "up to"], problems)
+    item = Item(node, "row", *ROW, problems)
     over, up_to, is_ = item.quantity("over"), item.quantity("up to"), item.text("is")
     if bool(is_) == bool(item.has("over") or item.has("up to")) or item.has("over") != item.has("up to"):
         item.wrong(
@@ -300,7 +312,7 @@ def _row(node: Mapping, columns: tuple[str, ...], problems: list[Problem]) -> Ta
 
 
 def _ladder(node: Mapping, parts: Several[PartLevel], problems: list[Problem]) -> Ladder | None:
-    item = Item(node, "ladder", ["ladder", "for each", "rungs", "source"], [], problems)
+    item = item_of(node, "ladder", LISTED["ladder"], problems)
     name, words = item.name("ladder"), item.words("rungs")
     for_each = level_of(item, parts)
     source = item.source()

@@ -24,6 +24,8 @@ MOST_PROBLEMS = 100
 """More at once help nobody, and looking for them takes time that a hostile file would like to have."""
 MOST_ITEMS = 1_000
 """Of one list of the head, stages among them; what looks through one for each step takes its time."""
+Keys = tuple[tuple[str, ...], tuple[str, ...]]
+"""What an item must say and may say, beside the key that says what it is."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
 
 
@@ -36,9 +38,11 @@ class Item:
         self.what, self.problems = what, problems
         self.place = node.entries[0].key.place if node.entries else node.place
         self.node = Mapping(tuple(self._as_meant(entry, [*must, *may]) for entry in node.entries), node.place)
-        for key in must:
-            if self.node.get(key) is None and not self._enough():
-                self.wrong("missing-key", self.place, f"this {what} does not say '{key}'", f"add {key}: …")
+        missing = [key for key in must if self.node.get(key) is None]
+        if missing and not self._enough():
+            said = _joined([f"'{key}'" for key in missing])
+            fix = f"add {_joined([f'{key}: …' for key in missing])}"
+            self.wrong("missing-key", self.place, f"this {what} does not say {said}", fix)
 
     def _enough(self) -> bool:
         """Whether so much is wrong already that looking for what was meant only takes time."""
@@ -309,6 +313,17 @@ class Item:
 
     def place_of_key(self, key: str) -> Place:
         return next(entry.key.place for entry in self.node.entries if entry.key.text == key)
+
+
+def _joined(words: Several[str]) -> str:
+    """'one, two and three'."""
+    return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
+
+
+def item_of(node: Mapping, first: str, keys: Keys, problems: list[Problem]) -> Item:
+    """An item that begins with the key `first`, which says what it is."""
+    must, may = keys
+    return Item(node, first, (first, *must), may, problems)
 
 
 def cut_at(node: Mapping, begins: Callable[[str], bool]) -> list[Mapping]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from runner.engineering.materials import WHAT, LookedUp, Materials, Property, property_at, rows_used
 from runner.engineering.signature import REFERENCE_TEMPERATURE, OutOfDomain
-from runner.procedure.items import SOURCES, Item
+from runner.procedure.items import SOURCES, Item, Keys
 from runner.procedure.model import Given
 from runner.procedure.scalars import quantity_of
 from runner.quantities.kinds import TEMPERATURE
@@ -20,8 +20,10 @@ from runner.text.nearest import nearest, suggestion
 from runner.text.problem import Problem
 from runner.text.yaml_nodes import Mapping
 
+KEYS: Keys = (("material", "property"), ("over", "at"))
+"""What such a given must say and may say."""
 WRITTEN = ("value", "uncertainty", "source")
-LOOKED_UP = ("material", "property", "over", "at")
+LOOKED_UP = (*KEYS[0], *KEYS[1])
 _SAID_WITH = {"A": "published", "B": "published", "C": "from memory", "D": "calculated"}
 """The sort of source that a row's grade stands for."""
 _NEAR_REFERENCE = Fraction(1, 100)
@@ -36,7 +38,7 @@ def names_a_material(node: Mapping) -> bool:
 
 def given_of_material(node: Mapping, problems: list[Problem], materials: Materials) -> Given | None:
     """The given with value, U and source from the table, or None beside a problem."""
-    item = Item(node, "given", ["given", "material", "property"], ["over", "at", *WRITTEN], problems)
+    item = Item(node, "given", ("given", *KEYS[0]), (*KEYS[1], *WRITTEN), problems)
     name, material, what = item.name("given"), item.text("material"), item.text("property").replace(" ", "_")
     twice = next((key for key in WRITTEN if item.has(key)), "")
     if twice:

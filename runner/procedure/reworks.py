@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from runner.procedure.items import Item
+from runner.procedure.items import Item, Keys, item_of
 from runner.procedure.model import JOB, WAYS_OUT, Rework, Stage
 from runner.procedure.said import Context
 from runner.procedure.stages import read_steps
@@ -15,6 +15,8 @@ from runner.text.yaml_nodes import Entry, Mapping, Scalar
 
 KINDS = ("rework", "repair")
 MAY = ("only if", "climb", "steps", "back to")
+KEYS: Keys = (("at most",), MAY)
+"""What a rework or a repair must say and may say."""
 
 
 def titles_of(head: Item) -> tuple[str, ...]:
@@ -40,7 +42,7 @@ def _rework(node: Mapping, context: Context) -> Rework | None:
             return None
         kind = meant
         node = Mapping((Entry(replace(first.key, text=kind), first.value), *node.entries[1:]), node.place)
-    item = Item(node, kind, [kind, "at most"], MAY, context.problems)
+    item = item_of(node, kind, KEYS, context.problems)
     title = item.text(kind)
     if title in WAYS_OUT:
         what = f"'{title}' is a way out already"

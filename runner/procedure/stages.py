@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.head import level_of
-from runner.procedure.items import MOST_PROBLEMS, Item, cut_at
+from runner.procedure.items import MOST_PROBLEMS, Item, Keys, cut_at, item_of
 from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, PartLevel, Repeat, Stage, Step, Taking
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
@@ -18,9 +18,13 @@ from runner.text.yaml_nodes import Entry, Mapping, Scalar, Sequence
 
 BLOCK = "only if"
 """The first key of a block of steps."""
-TAKE, TAKE_MUST = "take steps", ("from", "called")
+TAKE = "take steps"
+STAGE: Keys = (("for each", "steps"), ("after", "after all", "order", "reason", "prerequisites", "beware"))
+"""What a stage must say and may say."""
+BLOCKS: dict[str, Keys] = {BLOCK: (("steps",), ()), TAKE: (("from", "called"), ())}
+"""What stands among steps and is none, by its first key, and what it must say and may say."""
 DEEPEST_BLOCK = 3
-_BEGINS = frozenset((*KEYS, BLOCK, TAKE))
+_BEGINS = frozenset((*KEYS, *BLOCKS))
 
 
 def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
@@ -28,13 +32,7 @@ def read_stages(head: Item, context: Context) -> tuple[Stage, ...]:
     nodes = head.items("stages")
     titles = [title.text for node in nodes if isinstance(title := node.get("stage"), Scalar)]
     for node in nodes:
-        item = Item(
-            node,
-            "stage",
-            ["stage", "for each", "steps"],
-            ["after", "after all", "order", "reason", "prerequisites", "beware"],
-            context.problems,
-        )
+        item = item_of(node, "stage", STAGE, context.problems)
         for_each = level_of(item, context.lists.parts)
         after, after_all = _locks(item, [stage.title for stage in stages], titles)
         stages.append(
@@ -84,7 +82,7 @@ def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str,
     if not stage.has("after") and not stage.has("after all"):
         return tuple(above[-1:]), ()
     after = () if said_none else _stages_above(stage, "after", above, titles)
-    return after, _stages_above(stage, "after all", above, titles)
+    return after, _stages_above(stage, "after all", "order", above, titles)
 
 
 def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) -> tuple[str, ...]:
@@ -167,7 +165,7 @@ def _take_in(
     steps: list[Step], piece: Mapping, outer: tuple[Formula, ...], within: Taken | None, context: Context
 ) -> None:
     """The steps of a group of a shared file, as they are done here."""
-    item = Item(piece, TAKE, [TAKE, *TAKE_MUST], [], context.problems)
+    item = item_of(piece, TAKE, BLOCKS[TAKE], context.problems)
     if within:
         what = f"'{within.group.title}' is taken in itself, and takes in a group"
         item.wrong("group-in-group", item.place, what, "write those steps out here")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from runner.formula.values import Typed
-from runner.procedure.items import Item
+from runner.procedure.items import Item, Keys
 from runner.procedure.model import (
     AGAIN_AT_MOST,
     DECISIONS,
@@ -47,8 +47,9 @@ MOST_AGAIN = 20
 MOST_OPTIONS = 20
 LONGEST_OPTION = 60
 """Characters: one line of the small screen, with its number before it."""
-_ANY = ("key point", "reason", "beware", "show")
-KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+ANY_STEP = ("key point", "reason", "beware", "show")
+"""What any step may say."""
+KEYS: dict[str, Keys] = {
     "do": ((), ("tick", "timed as", "may skip", "good for", "explain")),
     "keep": (("ends",), ("timed as", "may skip", "good for", "explain")),
     "zero": (("on", "within"), ("timed as", "may skip", "good for", "explain")),
@@ -101,7 +102,7 @@ def read_step(node: Mapping, number: int, only_if: tuple[Formula, ...], context:
     if key.text not in KEYS:
         return None
     must, may = KEYS[key.text]
-    item = Item(node, key.text, [key.text, *must], [*may, *_ANY], context.problems)
+    item = Item(node, key.text, [key.text, *must], [*may, *ANY_STEP], context.problems)
     about = About(
         number=number,
         place=item.place,

@@ -14,7 +14,7 @@ from runner.formula.tree import Is, Name, Tree, names_in, rebuilt
 from runner.procedure.formulas import with_formulas
 from runner.procedure.head import Lists, read_lists
 from runner.procedure.items import Item
-from runner.procedure.model import Formula, Need, Step, TakenFile, Taking, parted
+from runner.procedure.model import Formula, Hazard, Instrument, Need, Step, TakenFile, Taking, parted
 from runner.procedure.places import NAMING, Places
 from runner.procedure.scalars import NAME, once
 from runner.quantities.units import unit
@@ -143,8 +143,12 @@ def _need(item: Item, word: Scalar, own: frozenset[str]) -> Need | None:
 
 def joined(lists: Lists, shared: Iterable[SharedFile], problems: list[Problem]) -> Lists:
     """The lists of a procedure with the instruments and hazards of what it takes in; of one title there is one."""
-    instruments = {one.title: one for one in reversed(lists.instruments)}
-    hazards = {one.title: one for one in reversed(lists.hazards)}
+    instruments: dict[str, Instrument] = {}
+    hazards: dict[str, Hazard] = {}
+    for own in lists.instruments:
+        instruments.setdefault(own.title, own)
+    for told in lists.hazards:
+        hazards.setdefault(told.title, told)
     tried = lists.tried
     for one in shared:
         for instrument in one.lists.instruments:

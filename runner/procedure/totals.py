@@ -6,12 +6,14 @@ from fractions import Fraction
 
 from runner.engineering.heat_history import AGEING_ENERGY
 from runner.procedure.head import level_of
-from runner.procedure.items import Item
+from runner.procedure.items import Item, Keys, item_of
 from runner.procedure.model import Ageing, Total
 from runner.procedure.said import Context, routes_of
 from runner.quantities.kinds import TEMPERATURE, TIME
 from runner.text.yaml_nodes import Mapping
 
+KEYS: Keys = (("for each", "at most", "source"), ("over", "ageing at", "energy", "if not"))
+"""What a total must say and may say."""
 COLDEST, HOTTEST = Fraction("273.15"), Fraction("1273.15")
 """Between these ageing is worked out against a temperature, in kelvin."""
 MOST_ENERGY = 1_000_000
@@ -23,8 +25,7 @@ def read_totals(head: Item, context: Context) -> tuple[Total, ...]:
 
 
 def _total(node: Mapping, context: Context) -> Total | None:
-    may = ["over", "ageing at", "energy", "if not"]
-    item = Item(node, "total", ["total", "for each", "at most", "source"], may, context.problems)
+    item = item_of(node, "total", KEYS, context.problems)
     name, over, most = item.name("total"), item.quantity("over"), item.quantity("at most")
     for_each, source = level_of(item, context.lists.parts), item.source()
     routes = routes_of(item, f"more '{name}' than this", context)

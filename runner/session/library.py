@@ -9,9 +9,11 @@ from pathlib import Path
 import runner
 from runner.engineering.materials import Materials, NotATable, merged, shipped
 from runner.procedure.model import Procedure
+from runner.procedure.places import Places
 from runner.procedure.reader import read_bytes
 from runner.procedure.taken_in import NotShared, name_beside
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
+from runner.text import yaml_nodes
 from runner.text.nearest import nearest
 from runner.text.problem import Problem, render_all
 from runner.text.yaml_nodes import LARGEST_FILE
@@ -119,12 +121,32 @@ def _beside(path: Path, shared: str) -> bytes | NotShared:
 MATERIALS = "materials.toml"
 
 
+def stands_on(word: str) -> list[Path]:
+    """
+    Every file that what `check` says of a procedure stands on, there or not: its own, the shop's tables of materials that
+    it may take, and what it names under `from`.
+    """
+    try:
+        path = find(word)
+        text = path.read_text(encoding="utf-8-sig")
+    except (RunnerError, OSError, UnicodeDecodeError):
+        return [Path(word)]
+    root, _ = yaml_nodes.read_yaml(text, str(path))
+    named = Places(root).said("from") if isinstance(root, yaml_nodes.Mapping) else []
+    return [path, *_tables_for(path), *(path.parent / one.text for one in named)]
+
+
+def _tables_for(path: Path) -> list[Path]:
+    """Where the shop's own table of materials is looked for, the nearer first."""
+    return [path.parent / MATERIALS, Path("procedures") / MATERIALS]
+
+
 def materials_for(path: Path) -> Materials | None:
     """
     The materials of a procedure file where the shop has its own: the shipped ones with the rows of `materials.toml`
     beside the file, else in ./procedures, over them. Raises RunnerError where that is no table.
     """
-    own = next((at for at in (path.parent / MATERIALS, Path("procedures") / MATERIALS) if at.is_file()), None)
+    own = next((at for at in _tables_for(path) if at.is_file()), None)
     if own is None:
         return None
     try:

@@ -6,20 +6,19 @@ the sheet and judged by the reader, so that the rules of a shop file stand in on
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from runner.shop.model import Gauge, Master, Person, Shop, plain
 from runner.shop.people import person_key
 from runner.shop.reader import MARKS
+from runner.text.yaml_text import as_scalar
 
 Keys = Mapping[str, str | tuple[str, ...]]
 """One item of the file: its keys in order, each with a text or a list of words. One that says nothing isn't written."""
 PERSON, INSTRUMENT, MASTER = "person", "instrument", "master"
 _HEAD = "# Written by `benchhand shop`, which writes it whole: a note of your own here is lost at the next change.\n"
 _LISTS = {PERSON: "people", INSTRUMENT: "instruments", MASTER: "masters"}
-_PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 .,/_$*+()-]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +85,9 @@ def sheet_text(sheet: Sheet) -> str:
 def _lines(keys: Keys) -> Iterator[str]:
     for key, said in keys.items():
         if isinstance(said, tuple) and said:
-            yield f"{key}: [{', '.join(_scalar(word, within='[]') for word in said)}]"
+            yield f"{key}: [{', '.join(as_scalar(word, within='[]') for word in said)}]"
         elif isinstance(said, str) and said:
-            yield f"{key}: {_scalar(said)}"
-
-
-def _scalar(text: str, within: str = "") -> str:
-    """A text as it stands in the file: in single quotes, which have no escapes, wherever YAML could misread it."""
-    if _PLAIN.fullmatch(text) and not text.endswith(" ") and not (within and "," in text):
-        return text
-    return "'" + text.replace("'", "''") + "'"
+            yield f"{key}: {as_scalar(said)}"
 
 
 def _person(person: Person) -> Keys:

@@ -8,10 +8,13 @@ from pathlib import Path
 from runner.engineering.calculations import CALCULATIONS
 from runner.formula.functions import FUNCTIONS
 from runner.procedure import reworks, stages, steps, taken_in
+from runner.procedure.grammar import LISTS, items
 from runner.procedure.head import HEAD_MAY, HEAD_MUST
 from runner.session import told
 
-PAGE = (Path(__file__).parents[2] / "procedures" / "README.md").read_text(encoding="utf-8")
+WHOLE = (Path(__file__).parents[2] / "procedures" / "README.md").read_text(encoding="utf-8")
+PAGE = WHOLE[WHOLE.index("## How it is written") :]
+"""What stands behind the lesson, which `test_the_lesson` holds."""
 WORDS = set(re.findall(r"`([^`]+)`", PAGE))
 SPOKEN = {word for text in WORDS for word in re.split(r"[^A-Za-z0-9_]+", text)}
 
@@ -27,6 +30,29 @@ def test_every_step_and_its_keys_are_on_the_page() -> None:
             assert f"`{key}`" in row, f"{key} of {step}"
 
 
+def test_every_item_of_the_heads_lists_and_its_keys_are_in_the_row_of_its_list() -> None:
+    known = items()
+    for name, words in LISTS.items():
+        if name in ("reworks", "stages", "steps", "rows"):
+            continue  # told in a table or a paragraph of their own
+        row = next(line for line in PAGE.split("\n") if line.startswith(f"| `{name}` |"))
+        for word in words:
+            for key in known[word].keys:
+                assert f"`{key}`" in row, f"{key} of {word}"
+    table = next(line for line in PAGE.split("\n") if line.startswith("| `tables` |"))
+    assert all(f"`{key}`" in table for key in known["row"].keys)
+
+
+def test_every_key_of_a_stage_is_in_its_paragraph() -> None:
+    paragraph = PAGE[PAGE.index("A stage: `stage`") :].split("\n\n")[0]
+    assert all(f"`{key}`" in paragraph for key in items()["stage"].keys)
+
+
+def test_the_page_and_the_printed_reference_tell_of_the_same_items() -> None:
+    for word in items():
+        assert re.search(rf"\b{word}\b", PAGE) or word == "row", word
+
+
 def test_every_key_of_a_rework_a_ladder_and_a_block_is_on_the_page() -> None:
     assert not {*reworks.KINDS, *reworks.MAY, "at most", "ladder", "rungs", stages.BLOCK} - WORDS
 
@@ -38,7 +64,7 @@ def test_every_key_of_shared_steps_is_on_the_page() -> None:
         *taken_in.GROUP_MUST,
         *taken_in.GROUP_MAY,
         stages.TAKE,
-        *stages.TAKE_MUST,
+        *stages.BLOCKS[stages.TAKE][0],
     }
     written = set(re.findall(r"^ {4,}(?:- )?([a-z ]+):", PAGE, re.MULTILINE))
     assert not keys - WORDS - written

@@ -1,0 +1,162 @@
+"""A procedure with the keys that no other procedure of the tests has. Nothing of it exists."""
+
+from __future__ import annotations
+
+TEXT = """\
+procedure: Every other key, invented
+id: keys
+revision: 1
+changed: first issue
+status: approved
+written by: the shop
+approved by: somebody else
+approved on: 2031-03-03
+scope: nothing real
+not for: anything
+decision: guarded
+roles: [machinist, inspector]
+released by: inspector
+concessions by: inspector
+parts:
+  - part: head
+    tag: wired tag
+instruments:
+  - instrument: rule
+    reads to: 1 mm
+    uncertainty: 0.1 mm
+  - instrument: probe
+    reads to: 1 K
+    uncertainty: 1 K
+hazards:
+  - danger: press
+    hazard: A press that closes
+    consequence: crushed hand
+    avoid: Use both buttons
+givens:
+  - given: allowed
+    value: 50 mm
+    uncertainty: 0.01 mm
+    source: common practice
+ladders:
+  - ladder: size
+    for each: head
+    rungs: [0 mm, 10 mm, 20 mm]
+    source: common practice
+reworks:
+  - repair: sleeve it
+    only if: wide > 10 mm
+    climb: size
+    steps:
+      - do: Press a sleeve in
+        beware: [press]
+    back to: wide
+    at most: 1 times
+stages:
+  - stage: Measure
+    for each: head
+    prerequisites:
+      - The lamp is on
+    steps:
+      - keep: Keep the door shut
+        ends: measured
+        timed as: shut
+        may skip: inspector
+        good for: 1 h
+        explain: Why is it shut
+      - do: Wipe the head
+        explain: Why is it wiped
+      - repeat: rounds
+        until: thin < 5 mm
+        at most: 3 times
+        source: common practice
+        steps:
+          - read: thin
+            ask: Measure the lip
+            unit: mm
+            plausible: 0 mm to 90 mm
+        if not: [scrap]
+      - work out: twice
+        as: thin * 2
+        to the nearest: 1 mm
+        predict: What will it be
+        explain: Why twice
+      - zero: rule
+        on: its end
+        within: 1 mm of 0 mm
+        timed as: zeroed
+        may skip: inspector
+        explain: Why is it set
+      - read: wide
+        ask: Measure the width
+        predict: How wide
+        explain: Why there
+        unit: mm
+        with: rule
+        plausible: 0 mm to 90 mm
+        timed as: measured
+      - rung: size
+        at least: wide - 80 mm
+        if not: [scrap]
+      - check: wide
+        at most: allowed
+        decision: simple
+        if not: [sleeve it, concession]
+      - read: deep
+        ask: Measure the depth
+        unit: mm
+        plausible: 0 mm to 90 mm
+        may skip: inspector
+      - choose: looks
+        ask: Pick what you see
+        options: [good, bad]
+        predict: Which
+        explain: Why
+        timed as: looked
+        may skip: inspector
+      - write: note
+        ask: Type what you saw
+        explain: Why
+        timed as: noted
+        may skip: inspector
+      - rung: size
+        at least: 1 mm
+        if not: [scrap]
+        predict: Which
+        explain: Why
+        may skip: inspector
+      - soak: warm
+        ask: Read the probe
+        unit: degC
+        points: [left, right]
+        predict: How long
+        explain: Why
+        with: probe
+        plausible: 0 degC to 90 degC
+        within: 30 degC to 40 degC
+        at least: 5 min
+        reading every: 5 min
+        never over: 50 degC
+        source: common practice
+        if not: [concession]
+      - against the clock: dip
+        first key: in
+        second key: out
+        useful limit: 10 s
+        last limit: 20 s
+        at least: 1 s
+        tell:
+          - keep it level
+        if stuck: leave it
+        timed as: dipped
+        if not: [concession]
+      - hold point: head seen
+        by: inspector
+        must see:
+          - The head
+        timed as: seen
+        good for: 1 h
+        show: [looks]
+      - sign off: measured
+        timed as: signed
+        may skip: inspector
+"""
