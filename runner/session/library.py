@@ -11,9 +11,9 @@ from runner.procedure.model import Procedure
 from runner.procedure.places import Places
 from runner.procedure.reader import read_bytes
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
+from runner.text import yaml_nodes
 from runner.text.nearest import nearest
 from runner.text.problem import Problem, render_all
-from runner.text.yaml_nodes import Mapping, read_yaml
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +102,8 @@ def stands_on(word: str) -> list[Path]:
         text = path.read_text(encoding="utf-8-sig")
     except (RunnerError, OSError, UnicodeDecodeError):
         return [Path(word)]
-    root, _ = read_yaml(text, str(path))
-    named = Places(root).said("from") if isinstance(root, Mapping) else []
+    root, _ = yaml_nodes.read_yaml(text, str(path))
+    named = Places(root).said("from") if isinstance(root, yaml_nodes.Mapping) else []
     return [path, *_tables_for(path), *(path.parent / one.text for one in named)]
 
 
