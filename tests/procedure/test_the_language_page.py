@@ -50,7 +50,7 @@ def test_every_key_of_a_stage_is_in_its_paragraph() -> None:
 
 def test_the_page_and_the_printed_reference_tell_of_the_same_items() -> None:
     for word in items():
-        assert word in WORDS or word == "row", word
+        assert re.search(rf"\b{word}\b", PAGE) or word == "row", word
 
 
 def test_every_key_of_a_rework_a_ladder_and_a_block_is_on_the_page() -> None:
