@@ -237,6 +237,8 @@ OWN: dict[str, dict[str, Meaning]] = {
     "total": {
         "total": Meaning(NAME, "What it is called."),
         "over": Meaning(QUANTITY, "Where it counts the time over a temperature: that temperature."),
+        "ageing at": Meaning(QUANTITY, "Or it counts heat as ageing: the temperature at which its minutes are told."),
+        "energy": Meaning(QUANTITY, "With ageing at: the activation energy, such as 128.7 kJ/mol."),
         "at most": Meaning(QUANTITY, "What it may add up to."),
     },
     **{
@@ -259,6 +261,7 @@ OWN: dict[str, dict[str, Meaning]] = {
             TITLES, "Stages that must be done first on this part; left out, the one above; [] none."
         ),
         "prerequisites": Meaning(SENTENCES, "What must be so before the stage begins; each is ticked."),
+        "order": Meaning(NAMES, "Which part comes before which of those beside it: [EX, IN]."),
         "after all": Meaning(TITLES, "Stages that must be done first on every part there is."),
     },
     "do": {

@@ -82,7 +82,7 @@ def _locks(stage: Item, above: list[str], titles: list[str]) -> tuple[tuple[str,
     if not stage.has("after") and not stage.has("after all"):
         return tuple(above[-1:]), ()
     after = () if said_none else _stages_above(stage, "after", above, titles)
-    return after, _stages_above(stage, "after all", "order", above, titles)
+    return after, _stages_above(stage, "after all", above, titles)
 
 
 def _stages_above(stage: Item, key: str, above: list[str], titles: list[str]) -> tuple[str, ...]:

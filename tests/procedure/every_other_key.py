@@ -51,6 +51,14 @@ reworks:
         beware: [press]
     back to: wide
     at most: 1 times
+totals:
+  - total: ageing
+    for each: head
+    ageing at: 195 degC
+    energy: 128.7 kJ/mol
+    at most: 8 h
+    source: common practice
+    if not: [concession]
 stages:
   - stage: Measure
     for each: head
@@ -137,6 +145,7 @@ stages:
         reading every: 5 min
         never over: 50 degC
         source: common practice
+        adds to: ageing
         if not: [concession]
       - against the clock: dip
         first key: in

@@ -75,6 +75,8 @@ NEEDS_A_SECOND_LOOK = {
     "a-given-looked-up-nowhere",
     "an-expansion-at-one-temperature",
     "a-step-that-begins-elsewhere",
+    "an-ageing-without-its-energy",
+    "an-energy-without-its-ageing",
 }
 """Which key is missing hangs on what another says, or the keys are right and only their order is not."""
 
