@@ -78,7 +78,7 @@ def _asked(name: str) -> dict[str, str]:
             what, fix = f"'{places}' is no number of places", "write how many, such as 1 or 4"
             return [Problem("points-form", Place(name, 1, 1), what, fix)]
         # An answer may stand in two places of the file; what is wrong with it is said once.
-        problems = read_procedure(first_draft(name, answers), name)[1]
+        problems = [one for one in read_procedure(first_draft(name, answers), name)[1] if not one.warning]
         return list({problem.what: problem for problem in problems}.values())
 
     answers: dict[str, str] = {}

@@ -69,8 +69,6 @@ def run(asked: Namespace) -> int:
 
 def _refuse(procedure: Procedure, asked: Namespace, named: Mapping[str, tuple[str, ...]]) -> Refusal | None:
     """Why a job can't be opened with what was said so far; what was not said is asked on the screen."""
-    if not asked.rehearsal and (refusal := refuse_status(procedure)):
-        return refusal
     if asked.job and (refusal := refuse_number(asked.job)):
         return refusal
     if asked.who and not is_name(asked.who):
@@ -84,7 +82,7 @@ def _refuse(procedure: Procedure, asked: Namespace, named: Mapping[str, tuple[st
             )
         if refusal := refuse_names(level, names):
             return refusal
-    return None
+    return None if asked.rehearsal else refuse_status(procedure)
 
 
 def _named(text: str) -> tuple[str, tuple[str, ...]]:

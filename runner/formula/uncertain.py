@@ -122,7 +122,7 @@ def propagate(
         if has_corner(tree):
             tree = _without_far_corners(tree, inputs)
         if has_corner(tree):
-            found = _drawn(tree, inputs, value, sources, name, trials)
+            found = _drawn(tree, _Inputs(inputs), value, tuple(sources), name, trials)
         else:
             parts = {source: part for source, part in _gradient(tree, inputs)[1].items() if part}
             found = Propagated(value, parts, COVERAGE * math.hypot(*parts.values()), DERIVATIVES)
@@ -399,18 +399,43 @@ def _sum(*terms: tuple[float, Mapping[str, float]]) -> dict[str, float]:
 # draws
 
 
+class _Inputs:
+    """Inputs that know whether they are the same as others: what they are made of, in one tuple."""
+
+    __slots__ = ("by_name", "key")
+
+    def __init__(self, inputs: Inputs) -> None:
+        self.by_name = inputs
+        self.key = tuple(
+            (
+                name,
+                one
+                if isinstance(one, str)
+                else tuple((leaf.value, *leaf.parts.items()) for leaf in _leaves(one)),
+            )
+            for name, one in inputs.items()
+        )
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Inputs) and self.key == other.key
+
+
+@lru_cache(maxsize=512)  # a correction has many values worked anew that come out as they were
 def _drawn(
-    tree: Tree, inputs: Inputs, value: float, sources: list[str], name: str, trials: int
+    tree: Tree, inputs: _Inputs, value: float, sources: tuple[str, ...], name: str, trials: int
 ) -> Propagated:
     """
     Mean-free draws of every source, normal, and the formula worked on each. The share of each source is what the result
     moves with it; what is left over is a part of its own.
     """
-    dice = Random(f"{name} {value!r} {sources!r}")
+    dice = Random(f"{name} {value!r} {list(sources)!r}")
     formula = compiled(tree)
     draws = [[dice.gauss(0.0, 1.0) for _ in sources] for _ in range(trials)]
     at = {source: number for number, source in enumerate(sources)}
-    moved = {key: _mover(one, at) for key, one in inputs.items()}
+    moved = {key: _mover(one, at) for key, one in inputs.by_name.items()}
     try:
         results = [worked(formula, {key: move(drawn) for key, move in moved.items()}) for drawn in draws]
     except CannotBeWorked as why:

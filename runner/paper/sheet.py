@@ -277,7 +277,7 @@ def _of_a_reading(step: Read | Soak) -> Iterator[str]:
         most = f"; at most {step.most.typed} in all" if step.most else ""
         yield f"a reading every {step.every.typed}{grace}; never over {step.never_over.text}{most}"
     if step.adds_to:
-        yield f"adds to {step.adds_to}"
+        yield f"adds to {step.adds_to if isinstance(step.adds_to, str) else ', '.join(step.adds_to)}"
 
 
 def _from_where(procedure: Procedure, step: Step) -> Iterator[str]:

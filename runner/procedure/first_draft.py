@@ -30,7 +30,7 @@ def offered(key: str, answers: Answers, file: str) -> str:
         case "uncertainty":
             return f"0.03 {step}"
         case "limit":
-            return f"9.95 {symbol} to 10.05 {symbol}"
+            return f"9.8 {symbol} to 10.2 {symbol}"
         case "plausible":
             return _plausible(answers.get("limit", ""), symbol)
         case _:
@@ -66,7 +66,8 @@ def first_draft(file: str, answers: Answers) -> str:
 
 
 def _head(file: str, said: Answers, part: str) -> list[str]:
-    roles = list(dict.fromkeys(("machinist", said["released by"])))
+    others = "inspector" if said["released by"] == "machinist" else said["released by"]
+    roles = ["machinist", others]
     head = {
         "procedure": said["title"],
         "id": file,

@@ -237,7 +237,9 @@ OWN: dict[str, dict[str, Meaning]] = {
     "total": {
         "total": Meaning(NAME, "What it is called."),
         "over": Meaning(QUANTITY, "Where it counts the time over a temperature: that temperature."),
-        "ageing at": Meaning(QUANTITY, "Or it counts heat as ageing: the temperature at which its minutes are told."),
+        "ageing at": Meaning(
+            QUANTITY, "Or it counts heat as ageing: the temperature at which its minutes are told."
+        ),
         "energy": Meaning(QUANTITY, "With ageing at: the activation energy, such as 128.7 kJ/mol."),
         "at most": Meaning(QUANTITY, "What it may add up to."),
     },

@@ -182,6 +182,7 @@ class Scope:
 
     def _look(self, name: str, spot: Spot, asked: tuple[str, ...]) -> Typed | FormulaProblem | None:
         if SINCE in name:
+            self.used |= set(name.split(SINCE))
             return self._span(name, spot)
         owner, value = self.parted(name)
         self.used |= {owner, value}

@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 from runner.text.complaints import QUOTE_IT, block_text, complaint, escape
-from runner.text.foreign import has_unprintable, one_line
+from runner.text.foreign import DOES_NOT_SHOW, has_unprintable, one_line
 from runner.text.lookalikes import letters_told, mixed_word
 from runner.text.problem import Place, Problem
 
@@ -189,7 +189,7 @@ def _unreadable(text: str, file: str) -> list[Problem]:
             problems.append(Problem("odd-start", place, "a line can't begin with '%'", QUOTE_IT))
         if tab >= 0:
             problems.append(Problem("tab", Place(file, number, tab + 1), "a tab", "use spaces"))
-        odd = _ODD.search(line)
+        odd = DOES_NOT_SHOW.search(line)
         if odd:
             what = f"a character that does not show (U+{ord(odd[0][0]):04X})"
             problems.append(Problem("unprintable", Place(file, number, odd.start() + 1), what, "take it out"))
@@ -204,12 +204,6 @@ def _unreadable(text: str, file: str) -> list[Problem]:
     return problems[:20]
 
 
-_ODD = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f"
-    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\ue000-\uf8ff\U000e0000-\U0010ffff]"
-    "|[\u0300-\u036f]{3}"
-)
-"""Signs that don't show, turn a line round, or pile up on one letter."""
 _ODD_ASCII = re.compile("[\x00-\x08\t\x0b\x0c\x0e-\x1f\x7f]")
 
 
@@ -217,7 +211,7 @@ def _is_suspect(text: str) -> bool:
     """Whether any line has something to be told; a look at the whole, for a large file has many lines."""
     if _ODD_ASCII.search(text) or "\r" in text or text.startswith("%") or "\n%" in text:
         return True
-    return not text.isascii() and bool(_ODD.search(text) or mixed_word(text))
+    return not text.isascii() and bool(DOES_NOT_SHOW.search(text) or mixed_word(text))
 
 
 _HASH = re.compile(r" +(#\S+)")

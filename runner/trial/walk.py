@@ -53,7 +53,9 @@ def prepared(procedure: Procedure, named: dict[str, tuple[str, ...]], seed: int)
     """Everything that is looked for once, before the walk; or why no job can be opened with such parts."""
     names = {level: named.get(level, ("1",)) for level in names_to_ask(procedure)}
     plain = without_doubts(procedure)
-    opened = open_job(plain, Opening("TRIAL", WORKER, {**named, **names}, alone=False), OPENED, PROGRAM)
+    opened = open_job(
+        plain, Opening("TRIAL", WORKER, {**named, **names}, alone=False, invented=True), OPENED, PROGRAM
+    )
     if isinstance(opened, Refusal):
         return opened
     job, sheet, guarded = job_of(opened, plain, UTC, PROGRAM), Sheet(procedure), is_guarded(procedure)

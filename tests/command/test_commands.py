@@ -99,7 +99,7 @@ def test_a_job_number_in_use_is_refused_and_the_way_to_it_is_told(shop: Shop) ->
 
 
 def test_the_screen_without_a_terminal_is_the_help_and_code_2(shop: Shop) -> None:
-    for words in ([], ["open", "head-seats", "--job", "41"]):
+    for words in ([], ["open", "head-seats", "--job", "41", "--rehearsal"]):
         code, out, err = shop.run(*words)
         assert (code, out) == (2, "")
         assert err.startswith("the bench needs a terminal, and this is none")

@@ -161,7 +161,7 @@ async def test_a_check_that_is_not_met(tmp_path: Path, clock: SimulatedClock, lo
     entries, _ = read_entries(demo, "head-seats.entries.yaml")
     assert made and entries
     typed = {(act.said, act.keys["for"]): act.typed for act in entries.acts if act.typed}
-    at_work = a_job(tmp_path / "41.db", clock, of=made, named=("H1", "H2"), level="head")
+    at_work = a_job(tmp_path / "41.db", clock, of=made, named=("H1", "H2"), level="head", invented=True)
     work_to(at_work, ("Take in the head", "H1"), typed)
     work_to(at_work, ("Choose the insert", "H1/EX"), typed)
     work_to(at_work, ("Measure the insert", "H1/EX"), typed, until="insert_od")

@@ -60,8 +60,8 @@ def test_loads_soaks_windows_totals_and_clocks_are_walked_to_the_end() -> None:
 
 
 def test_blocks_ladders_reworks_witnesses_and_second_readings_are_walked_to_the_end() -> None:
-    tally = tally_of(RINGED_PLATE, 24)
-    assert tally.ends["released"] == 24
+    tally = tally_of(RINGED_PLATE, 48)
+    assert tally.ends["released"] == 48
     assert tally.taken["Bore", 9, "cut again"] and tally.taken["Bore", 9, "next oversize"]
     assert tally.passed["Bore", 13] and tally.passed["Bore", 14]
 
