@@ -21,6 +21,7 @@ from runner.session.faults import RunnerError
 from runner.session.identity import PinPad
 from runner.session.library import ReadFile, procedure_files, read
 from runner.session.shelf import Line, due_words, job_path, lines
+from runner.session.watched import Watched
 from runner.shop.people import is_name
 
 _LINES = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
@@ -38,6 +39,7 @@ class BenchScreen(Screen[None]):
         self.marked = self.scrolled = 0
         self.said: list[Row] = []
         self.pad = PinPad()
+        self._watched = Watched(folder)
         self.draft: Draft | None = None
         self.taking: Path | None = None
         self._pressed = ("", float("-inf"))
@@ -65,12 +67,13 @@ class BenchScreen(Screen[None]):
         self.paint()
 
     def tick(self) -> None:
-        if self.is_attached and self.is_current:
-            self.jobs = lines(self.folder, self.clock.now())
+        # A screen under another one is current too; a job's must not wait until the shelf has been read.
+        if self.is_attached and self.app.screen is self:
+            self.jobs = lines(self.folder, self.clock.now(), self._watched.read)
             self.paint()
 
     def look_again(self) -> None:
-        self.jobs = lines(self.folder, self.clock.now())
+        self.jobs = lines(self.folder, self.clock.now(), self._watched.read)
         self.files = []
         for path in procedure_files():
             try:

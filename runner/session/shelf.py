@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 from pathlib import Path
@@ -61,9 +62,9 @@ def job_files(folder: Path) -> list[Path]:
     return sorted(folder.glob("*.db")) if folder.is_dir() else []
 
 
-def lines(folder: Path, now: Moment) -> list[Line]:
-    """Every job in the folder, those with something due soonest first, released ones last."""
-    found = [_line(path, now) for path in job_files(folder)]
+def lines(folder: Path, now: Moment, read: Callable[[Path], ReadJob] = read_job) -> list[Line]:
+    """Every job in the folder, those with something due soonest first, released ones last. `read` gives a job's file."""
+    found = [_line(path, now, read) for path in job_files(folder)]
 
     def rank(line: Line) -> tuple[int, float, str]:
         order = {"released": 2}.get(line.standing, 1)
@@ -72,11 +73,13 @@ def lines(folder: Path, now: Moment) -> list[Line]:
     return sorted(found, key=rank)
 
 
-def _line(path: Path, now: Moment) -> Line:
+def _line(path: Path, now: Moment, read_one: Callable[[Path], ReadJob]) -> Line:
     try:
-        read = read_job(path)
+        read = read_one(path)
     except RunnerError as why:
         return Line(path.stem, path, problem=why.what)
+    except OSError as why:
+        return Line(path.stem, path, problem=why.strerror or "it can't be read")
     done = sum(read.state.at(key).done for key in read.job.keys())
     held = sum(standing(read.job, read.state, key) is Standing.HELD for key in read.job.keys())
     opened = read.state.opened

@@ -81,7 +81,7 @@ class Watched:
         files = job_files(self.folder)
         for path in files:
             try:
-                found.append(self._of(path))
+                found.append(self.read(path))
             except RunnerError as fault:
                 self.not_read.append(NotRead(path.stem, fault.what))
             except OSError as fault:
@@ -89,7 +89,8 @@ class Watched:
         self._read = {path: one for path, one in self._read.items() if path in files}
         return found
 
-    def _of(self, path: Path) -> ReadJob:
+    def read(self, path: Path) -> ReadJob:
+        """A job of the folder, read anew where its file changed. Raises RunnerError, or OSError where the file is gone."""
         # Looked at before it is read: what is written meanwhile makes it look changed the next time.
         told = path.stat()
         mark = (told.st_mtime_ns, told.st_size, told.st_ino)

@@ -1,4 +1,4 @@
-"""The demo up to its oven typed into the real program, which is killed ten times on the way and taken up again each time."""
+"""The first stages of the demo typed into the real program, which is killed ten times and taken up again each time."""
 
 from __future__ import annotations
 
@@ -6,22 +6,18 @@ import json
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from runner.job import events as e
-from runner.job.events import Event
-from runner.job.rows import from_row, kind_of
 from runner.journal import KeptRow, read_rows
 from runner.paper.record import record
-from runner.procedure.model import Choose
 from runner.procedure.reader import read_procedure
 from runner.session.at_work import read_job
 from runner.session.dry_run import run
 from runner.session.entries import Entries, read_entries
+from tests.screen import keys_of_acts
 from tests.terminal.a_terminal import ROOT, Terminal
 
 PROCEDURE = ROOT / "procedures" / "head-seats.yaml"
@@ -31,10 +27,8 @@ UP = "\x1b[A"
 NOT_BY_A_PERSON = ("job-opened", "sitting-begun", "clock-noticed")
 SKIP = "\x1b[24~"
 """F12, which skips where a text is typed too."""
-LETTERS = "adefgijort"
-"""The letters of a choice's options in their order: those that do nothing else at such a step."""
-LAST = ("Ready to heat", "H2/IN")
-"""The pass that the entries before the oven end with."""
+LAST = ("Measure the insert", "H2/IN")
+"""The pass that these entries end with; the whole demo is walked by keys in tests/screen."""
 KILLS = 10
 AHEAD = 8
 """Acts whose keys are sent in one burst."""
@@ -51,15 +45,14 @@ class Act:
 @pytest.fixture(scope="module")
 def texts() -> tuple[str, Entries]:
     """
-    The procedure with its wait in the freezer shortened from hours to a test's patience, and the entries of the demo up to
-    its oven: soaks, windows and nights take the time that they take.
+    The procedure, approved, and the entries of the demo for its first stages: windows, soaks and nights take the time that
+    they take.
     """
     text = PROCEDURE.read_text(encoding="utf-8")
-    assert "at least: 2 h" in text
     entries, problems = read_entries(ENTRIES.read_text(encoding="utf-8"), ENTRIES.name)
     assert entries is not None, problems
-    acts = entries.acts[: next(at for at, act in enumerate(entries.acts) if act.said == "oven_load")]
-    return _approved(text).replace("at least: 2 h", "at least: 2 s"), replace(entries, acts=acts)
+    acts = entries.acts[: next(at for at, act in enumerate(entries.acts) if act.said == "Plan the fit")]
+    return _approved(text), replace(entries, acts=acts)
 
 
 def _approved(text: str) -> str:
@@ -67,17 +60,6 @@ def _approved(text: str) -> str:
     by = "written by: the shop\napproved by: an invented approver\napproved on: 2031-02-24\n"
     text = text.replace("status: draft\n", "status: approved\n").replace("written by: the shop\n", by)
     return text.replace("source: from memory,", "source: shop's own, invented for this test,")
-
-
-def options_of(text: str) -> dict[str, tuple[str, ...]]:
-    """The options of each choice of a procedure."""
-    procedure, problems = read_procedure(text, "head-seats.yaml")
-    assert procedure is not None, problems
-    steps = (step for stage in procedure.every_stage for step in stage.steps)
-    return {step.name: step.options for step in steps if isinstance(step, Choose)}
-
-
-OPTIONS = options_of(PROCEDURE.read_text(encoding="utf-8"))
 
 
 def uninterrupted(folder: Path, text: str, entries: Entries) -> Path:
@@ -105,48 +87,16 @@ class Kept:
 
 
 def acts_of(path: Path) -> list[Act]:
-    """The acts of a job with their keys. All events of one act carry one moment."""
-    acts: list[Act] = []
-    in_hand = False
-    by_people = [row for row in read_rows(path) if row.kind not in NOT_BY_A_PERSON]
-    for _, rows in groupby(by_people, key=lambda row: row.at):
-        happened = [from_row(row.kind, row.body) for row in rows]
-        kinds = tuple(kind_of(event) for event in happened)
-        acts.append(Act(kinds, _keys(happened, in_hand)))
-        in_hand = (in_hand or "pass-started" in kinds) and "pass-done" not in kinds
-    return acts
+    """The acts of a job with their keys as a terminal sends them."""
+    job = read_job(path)
+    return [
+        Act(one.kinds, "".join(_sent(key) for key in one.keys))
+        for one in keys_of_acts.acts_of(job.events, keys_of_acts.options_of(job.job.procedure))
+    ]
 
 
-def _keys(events: Sequence[Event], in_hand: bool) -> str:
-    match events[0]:
-        case e.PassStarted(part=part):
-            return f"{'p' if in_hand else ''}{part}\r"
-        case e.PrerequisiteConfirmed() | e.TickMade() | e.StepDone() | e.WaitPassed():
-            return f"{UP} "
-        case e.HazardsAcknowledged():
-            return f"{UP}a"
-        case e.ReadingTaken():
-            return " ".join(one.typed for one in events if isinstance(one, e.ReadingTaken)) + "\r"
-        case e.ZeroRead(typed=typed):
-            return f"{typed}\r"
-        case e.SignedOff(name=name):
-            return f"{UP}g{name}\r"
-        case e.AnswerGiven(name=name, answer=answer):
-            options = OPTIONS.get(name)
-            return f"{UP}{LETTERS[options.index(answer)]}" if options else f"{answer}\r"
-        case e.StepSkipped(by=by, because=because):
-            return f"{SKIP}{by}\r{because}\r"
-        case e.WitnessCalled():
-            return f"{UP}e"
-        case e.WitnessPassed(by=by):
-            return f"{UP}g{by}\r"
-        case e.HoldReleased(by=by, saw=saw, second=second):
-            again = f"{' '.join(second)}\r" if second else ""
-            return f"{UP}r{by}\r" + f"{UP}v" * len(saw) + f"{again}release\r"
-        case e.LoadMade(kind=kind, name=name, parts=parts):
-            return f"{kind}\r{name}\r{' '.join(parts)}\r"
-        case other:
-            raise AssertionError(f"the demo has a {other}, and nobody knows its keys")
+def _sent(key: str) -> str:
+    return SKIP if key == "f12" else f"{UP}{key}" if len(key) == 1 else key
 
 
 def open_by_keys(terminal: Terminal, entries: Entries) -> None:
