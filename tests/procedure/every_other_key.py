@@ -169,3 +169,87 @@ stages:
         timed as: signed
         may skip: inspector
 """
+
+REASONS = """\
+procedure: Every reason
+id: every-reason
+revision: 1
+changed: first issue
+status: draft
+written by: somebody
+scope: nothing real
+decision: simple
+roles: [machinist, inspector]
+released by: inspector
+concessions by: inspector
+parts:
+  - part: head
+    tag: wired tag
+  - part: seat
+    in: head
+    named: [EX, IN]
+    tag: paint
+instruments:
+  - instrument: rule
+    reads to: 0.1 mm
+    uncertainty: 0.1 mm
+hazards:
+  - caution: edge
+    hazard: A sharp edge
+    consequence: cut finger
+    avoid: Wear gloves
+givens:
+  - given: grows
+    material: A356-T6
+    property: expansion
+    over: 20 degC to 200 degC
+  - given: stiff
+    material: A356-T6
+    property: modulus
+    at: 20 degC
+ladders:
+  - ladder: size
+    for each: seat
+    rungs: [0 mm, 10 mm]
+    source: common practice
+stages:
+  - stage: Measure
+    for each: seat
+    order: [EX, IN]
+    reason: The small one first
+    steps:
+      - do: Wipe the seat
+        key point: No oil on it
+        reason: oil reads as metal
+      - read: wide
+        ask: Measure the width
+        unit: mm
+        with: rule
+        plausible: 0 mm to 20 mm
+        beware: [edge]
+        show: [grows, stiff]
+        key point: Hold the rule square
+        reason: a slant reads long
+      - work out: double
+        as: 2 * wide
+        to the nearest: 0.1 mm
+        reason: Both sides count
+      - check: double
+        at most: 30 mm
+        source: common practice
+        key point: Look twice
+        reason: it is the last look
+        if not: [concession]
+      - rung: size
+        at least: wide - 15 mm
+        reason: The next size up
+        if not: [concession]
+      - choose: looks
+        ask: Pick what you see
+        options: [bright, dull]
+        key point: Under the lamp
+      - check: looks
+        is: bright
+        source: common practice
+        if not: [concession]
+"""

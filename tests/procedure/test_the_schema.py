@@ -23,6 +23,7 @@ from runner.procedure.schema import schema
 from tests.job.a_ringed_plate import TEXT as RINGED_PLATE
 from tests.job.a_small_procedure import TEXT as SMALL
 from tests.job.an_oven import OVEN
+from tests.procedure.every_other_key import REASONS
 from tests.procedure.every_other_key import TEXT as EVERY_OTHER_KEY
 from tests.procedure.texts import SHIPPED
 from tests.screen.a_whole_procedure import TEXT as WHOLE
@@ -38,6 +39,7 @@ GOOD = {
     "whole": WHOLE,
     "told": TOLD,
     "every other key": EVERY_OTHER_KEY,
+    "every reason": REASONS,
     **{f"README {at}": text for at, text in enumerate(README)},
 }
 BAD = sorted((ROOT / "tests" / "bad").glob("*.yaml"))
