@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import cast
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -103,7 +102,7 @@ def test_a_machine_that_slept_over_a_reading_finds_the_soak_late_and_its_heat_co
     bench = baking().later(hours=2)
     bench.do(Notice())
     assert "reading late" in [one.sort for one in bench.only(e.AlarmRaised).alarms]
-    late = cast(e.SoakRound, next(one for one in bench.do(Type("200 200")) if isinstance(one, e.SoakRound)))
+    late = next(one for one in bench.do(Type("200 200")) if isinstance(one, e.SoakRound))
     assert late.counted_s == 0 and heat(bench, "F1") == 120
 
 

@@ -227,7 +227,7 @@ async def test_more_timers_than_lines_are_scrolled_to(jobs: Path, clock: Simulat
 async def test_a_rehearsal_is_marked_on_the_watch_beside_a_job_with_real_parts(
     jobs: Path, clock: SimulatedClock
 ) -> None:
-    acts = [StartPass(("Coat", "F1")), Confirm()]
+    acts: list[Intent] = [StartPass(("Coat", "F1")), Confirm()]
     oven(jobs / "41.db", clock, *acts).close()
     tried = a_job(jobs / "42.db", clock, *acts, of=procedure(OVEN), named=FRAMES, ready=False, rehearsal=True)
     tried.close()
