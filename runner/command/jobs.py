@@ -9,7 +9,7 @@ from typing import Any
 from runner.command.out import say
 from runner.session.clock import MachineClock
 from runner.session.faults import FINE, NO_JOURNAL
-from runner.session.shelf import due_words, jobs_folder, lines
+from runner.session.shelf import jobs_folder, lines
 from runner.session.shop_file import shop_beside
 from runner.session.taken_with import NotRead, Taken, taken_with
 
@@ -34,7 +34,7 @@ def run(asked: Namespace) -> int:
         if line.problem:
             say(f"{line.number:<12} can't be read: {line.problem}")
             continue
-        due = f", due {due_words(line.due, line.zone, now)}" if line.due else ""
+        due = f", due {line.due_words}" if line.due else ""
         mark = "REHEARSAL " if line.rehearsal else ""
         say(f"{line.number:<12} {line.standing:<11} {line.progress:<18} {mark}{line.title}{due}")
     if not found:

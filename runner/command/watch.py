@@ -36,7 +36,10 @@ def _list(asked: Namespace) -> int:
         say(f"{one.number:<12} can't be read: {one.why}")
     for timer in found:
         alarm = "ALARM: " if timer.alarm and not timer.is_answered else ""
-        say(f"{timer.number:<12} {alarm}{due_words(timer.due, timer.read.job.zone, timer.now)}: {timer.do}")
+        mark = "REHEARSAL " if timer.read.state.is_rehearsal else ""
+        say(
+            f"{timer.number:<12} {mark}{alarm}{due_words(timer.due, timer.read.job.zone, timer.now)}: {timer.do}"
+        )
     if not found:
         say(f"nothing runs in any open job in {watched.folder.absolute()}")
     return FINE

@@ -5,9 +5,11 @@ Time left to act is rounded down and time still to hold is rounded up, so that n
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from math import floor
 
 from runner.job.against_the_clock import left_for_estimate, limits_now
+from runner.job.events import Input, ValueWorked
 from runner.job.job import Refusal
 from runner.job.state import Clock, PassKey
 from runner.job.waits import longest_since, since
@@ -46,6 +48,7 @@ def race(view: View, width: int, height: int) -> list[Row]:
     ]
     top += big(act) if across else []
     below = [*_bar(useful, last, taken, width), *_told(view, step, width, across)]
+    below += _stood_on(view, clock.armed.inputs, width) if across else []
     scale = huge_scale(digits, width, height - len(top) - len(below))
     return [*top, *huge(digits, scale, "bad" if word == "LATE" else "part"), *below]
 
@@ -62,6 +65,26 @@ def _told(view: View, step: AgainstTheClock, width: int, across: bool) -> list[R
         *in_one_line([one for one in hazards if one.word != "notice"], width),
         *wrapped(step.if_stuck, width, "ask", first="stuck: "),
     ]
+
+
+def _stood_on(view: View, inputs: Sequence[Input], width: int) -> list[Row]:
+    """The readings of this pass that the two limits were worked out from, in one line: how hot, how cold."""
+    found = dict.fromkeys(_readings(view, inputs))
+    told = ", ".join(f"{one.name} {one.shown}" for one in found)
+    return [row((cut(f"limits by  {told}", width), "dim"))] if told else []
+
+
+def _readings(view: View, inputs: Sequence[Input]) -> Iterator[Input]:
+    """What was read in this pass, behind whatever was worked out of it here."""
+    key = view.key
+    mine = (one for one in view.events if isinstance(one, ValueWorked) and (one.stage, one.part) == key)
+    worked = {one.name: one for one in mine}
+    for one in inputs:
+        known = view.state.known.get((key[1], one.name)) if key else None
+        if one.name in worked:
+            yield from _readings(view, worked[one.name].inputs)
+        elif known and (known.stage, known.part) == key:
+            yield one
 
 
 def _bar(useful: float, last: float, taken: float, width: int) -> list[Row]:

@@ -20,7 +20,7 @@ from runner.session.clock import Clock
 from runner.session.faults import RunnerError
 from runner.session.identity import PinPad
 from runner.session.library import ReadFile, procedure_files, read
-from runner.session.shelf import Line, due_words, job_path, lines
+from runner.session.shelf import Line, job_path, lines
 from runner.session.watched import Watched
 from runner.shop.people import is_name
 
@@ -274,19 +274,15 @@ class BenchScreen(Screen[None]):
     def _body(self, height: int) -> list[Row]:
         if self.draft:
             return summary(self.draft, self.width, height)
-        now = self.clock.now()
         shown: list[Row] = [row(("Jobs", "strong"))]
         if not self.jobs:
             shown.append(row(("   none yet", "dim")))
-        shown += [
-            self._job(at, line, due_words(line.due, line.zone, now) if line.due else "")
-            for at, line in enumerate(self.jobs)
-        ]
+        shown += [self._job(at, line) for at, line in enumerate(self.jobs)]
         shown += [EMPTY, row(("Procedures to start", "strong"))]
         shown += [self._file(at + len(self.jobs), found) for at, found in enumerate(self.files)]
         return shown
 
-    def _job(self, at: int, line: Line, due: str) -> Row:
+    def _job(self, at: int, line: Line) -> Row:
         mark, style = (" > ", "part") if at == self.marked else ("   ", "strong")
         if line.problem:
             return row(
@@ -294,7 +290,7 @@ class BenchScreen(Screen[None]):
                 (f"{cut(line.number, 12):<13}", style),
                 (cut(f"! can't be read: {line.problem}", self.width - 18), "bad"),
             )
-        rest = f"due {due}, {line.progress}" if due else f"{line.progress}, {line.title}"
+        rest = f"due {line.due_words}, {line.progress}" if line.due else f"{line.progress}, {line.title}"
         rest = f"REHEARSAL, {rest}" if line.rehearsal else rest
         room = max(10, self.width - 28)
         return row(

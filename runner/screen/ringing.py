@@ -36,7 +36,7 @@ class Ringing:
         # While hands are busy against the clock nothing sounds that can't be seen to before they are free.
         is_busy = view.is_racing and view.clock[1].started is not None
         ringing = self._ringing()
-        self._caller.call([one.ref for one in ringing], _titled(view.job.number, ringing), boot, hush=is_busy)
+        self._caller.call([one.ref for one in ringing], _titled(view, ringing), boot, hush=is_busy)
         if is_busy:
             return
         over = {one.ref for one in notices(view.job, view.state, view.now)}
@@ -93,8 +93,9 @@ def _is_in_view(view: View, alarm: Alarm) -> bool:
     return view.shows == "step" and (ref.stage, ref.part, ref.step) == here
 
 
-def _titled(number: str, ringing: list[Alarm]) -> str:
+def _titled(view: View, ringing: list[Alarm]) -> str:
     if not ringing:
         return ""
     more = f" (and {len(ringing) - 1} more)" if len(ringing) > 1 else ""
-    return f"{ringing[0].do} on {ringing[0].part}{more} · job {number}"
+    mark = "REHEARSAL " if view.state.is_rehearsal else ""
+    return f"{ringing[0].do} on {ringing[0].part}{more} · {mark}job {view.job.number}"

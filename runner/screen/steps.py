@@ -89,9 +89,9 @@ def _out_of_date(view: View, key: PassKey, step: Step, width: int) -> list[Row]:
         return [*lines, row("See to that first: ", ("p", "mark"), " shows the parts."), EMPTY]
     if not view.out_of_date:
         return []
-    lines = [row((" ~ OUT OF DATE ", "mark"), "  this was done, and no longer stands")]
-    lines += wrapped(view.out_of_date, width, "bad", first="  ")
-    return [*lines, *wrapped(_closes(step), width), EMPTY]
+    mark = " ~ OUT OF DATE "
+    first, *others = wrapped(f"{view.out_of_date}. {_closes(step)}", width, "bad", first=f"{mark} ")
+    return [[(mark, "mark"), (" ", ""), *first[1:]], *others, EMPTY]
 
 
 def _closes(step: Step) -> str:
@@ -103,7 +103,7 @@ def _closes(step: Step) -> str:
         case SignOff():
             return "It is signed again, or somebody says why it still stands."
         case HoldPoint():
-            return "It is released again; nothing else closes it."
+            return "Only a new release closes it."
         case _:
             return "It is done again; nothing else closes it."
 

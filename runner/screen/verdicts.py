@@ -8,10 +8,10 @@ from runner.job import events as e
 from runner.paper.words import bounds
 from runner.procedure.model import AgainstTheClock
 from runner.screen.against_the_clock import missed
-from runner.screen.big import big, huge
+from runner.screen.big import big, big_width, huge
 from runner.screen.hints import told
 from runner.screen.keys import Act
-from runner.screen.rows import EMPTY, Row, cut, row, width_of, wrapped
+from runner.screen.rows import EMPTY, Row, beside, cut, row, width_of, wrapped
 from runner.screen.view import View
 
 WIDE = 100
@@ -34,9 +34,7 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
         case e.SoakStopped(sentence=sentence) | e.TotalOver(sentence=sentence):
             lines += [row((" ✗ STOPPED ", "mark")), *wrapped(sentence, width, "bad"), EMPTY]
         case e.ClockStopped() as stopped_at:
-            word = "LATE" if stopped_at.act else "MISSED"
-            lines += [*(huge(word, 2, "bad") if width >= WIDE else big(word, "bad")), EMPTY]
-            lines += [*wrapped(stopped_at.sentence, width, "bad"), *_by_itself(view, width), EMPTY]
+            lines += [*_clock(view, stopped_at, width), EMPTY]
         case e.SecondReadingDisagrees() as failed:
             lines.append(
                 row((" ✗ READ OTHERWISE ", "mark"), (f"  '{failed.title}' is not released", "strong"))
@@ -52,6 +50,17 @@ def stopped(view: View, acts: Sequence[Act], width: int) -> list[Row]:
         else:
             lines.append(row("This pass stands; other parts go on meanwhile."))
     return [*lines, *told(acts, width)]
+
+
+def _clock(view: View, stopped_at: e.ClockStopped, width: int) -> list[Row]:
+    """LATE or MISSED, large, and what came of it: below it in a wide window, beside it in a small one, where lines are few."""
+    word = "LATE" if stopped_at.act else "MISSED"
+    if width >= WIDE:
+        told = [*wrapped(stopped_at.sentence, width, "bad"), *_by_itself(view, width)]
+        return [*huge(word, 2, "bad"), EMPTY, *told]
+    room = width - big_width(word) - 1
+    told = [*wrapped(stopped_at.sentence, room, "bad"), *_by_itself(view, room)]
+    return beside(big(word, "bad"), told, big_width(word), 1)
 
 
 def _by_itself(view: View, width: int) -> list[Row]:

@@ -67,7 +67,7 @@ class WatchScreen(Screen[None]):
         ringing = self.sounding - self.muted
         first = next((one for one in self.timers if _sounding(one) in ringing), None)
         more = f" (and {len(ringing) - 1} more)" if len(ringing) > 1 else ""
-        text = f"{first.do} on {first.due.part}{more} · job {first.number}" if first else ""
+        text = f"{first.do} on {first.due.part}{more} · {first.job_words}" if first else ""
         self.caller.call(ringing, text, self.pulse.at_s)
         self.paint()
 

@@ -105,9 +105,8 @@ def _block(one: Timer, figures: int, width: int) -> list[Row]:
 def _told(one: Timer, room: int) -> list[Row]:
     """Whose it is and how it stands, when, and what is done."""
     mark = _mark(one)
-    whose = f"job {one.number}  {one.due.part}"
     return [
-        row(mark, (cut(f" {whose}", room - width_of([mark])), "strong")),
+        row(mark, (cut(f" {one.job_words}  {one.due.part}", room - width_of([mark])), "strong")),
         row(cut(f"{one.due.what} {_when(one)}", room)),
         row((cut(one.do, room), "ask")),
     ]
@@ -123,7 +122,7 @@ def _line(one: Timer, width: int) -> Row:
     front = row(
         (f"{time_words(one.left_s):>9} ", "part"),
         mark,
-        (f" job {cut(one.number, 12)}  {one.due.part}  ", "strong"),
+        (f" {cut(one.job_words, 26)}  {one.due.part}  ", "strong"),
     )
     return [*front, (cut(f"{one.due.what} {_when(one)}: {one.do}", max(10, width - width_of(front))), "")]
 

@@ -9,7 +9,7 @@ from datetime import UTC, tzinfo
 from pathlib import Path
 
 from runner.job.due import Due, running
-from runner.job.moments import Moment, clock_words
+from runner.job.moments import Moment, clock_words, hurried
 from runner.job.passes import Standing, standing
 from runner.job.state import State
 from runner.session.at_work import ReadJob, read_job
@@ -19,7 +19,10 @@ from runner.text.nearest import nearest
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A job on the shelf. `problem` says why it can't be read, if it can't."""
+    """
+    A job on the shelf. `due` is what time runs for soonest, `due_in_s` how many seconds it is until then, and `due_words`
+    says it on the job's own clock. `problem` says why it can't be read, if it can't.
+    """
 
     number: str
     path: Path
@@ -27,6 +30,8 @@ class Line:
     standing: str = ""
     progress: str = ""
     due: Due | None = None
+    due_in_s: float = 0.0
+    due_words: str = ""
     zone: tzinfo = UTC
     problem: str = ""
     invented: bool = False
@@ -68,7 +73,7 @@ def lines(folder: Path, now: Moment, read: Callable[[Path], ReadJob] = read_job)
 
     def rank(line: Line) -> tuple[int, float, str]:
         order = {"released": 2}.get(line.standing, 1)
-        return (0, line.due.at.timestamp(), line.number) if line.due else (order, 0.0, line.number)
+        return (0, line.due_in_s, line.number) if line.due else (order, 0.0, line.number)
 
     return sorted(found, key=rank)
 
@@ -82,14 +87,17 @@ def _line(path: Path, now: Moment, read_one: Callable[[Path], ReadJob]) -> Line:
         return Line(path.stem, path, problem=why.strerror or "it can't be read")
     done = sum(read.state.at(key).done for key in read.job.keys())
     held = sum(standing(read.job, read.state, key) is Standing.HELD for key in read.job.keys())
-    opened = read.state.opened
+    opened, now = read.state.opened, hurried(now, read.state.hurried_s)
+    due = next(iter(waits(read, now)), None)
     return Line(
         number=path.stem,
         path=path,
         title=read.job.procedure.title,
         standing=job_standing(read.state, read),
         progress=f"{done} of {len(read.job.keys())} passes" + (f", {held} held" if held else ""),
-        due=next(iter(waits(read, now)), None),
+        due=due,
+        due_in_s=(due.at - now.utc).total_seconds() if due else 0.0,
+        due_words=due_words(due, read.job.zone, now) if due else "",
         zone=read.job.zone,
         invented=bool(opened and opened.invented),
         rehearsal=read.state.is_rehearsal,
@@ -115,15 +123,20 @@ def job_standing(state: State, read: ReadJob) -> str:
 
 
 def waits(read: ReadJob, now: Moment) -> list[Due]:
-    """Everything of a job that time runs for, soonest first."""
+    """Everything of a job that time runs for, soonest first, at a moment on the job's own clock."""
     return running(read.job, read.state, now)
 
 
 def due_words(due: Due, zone: tzinfo, now: Moment) -> str:
-    """What time runs for in a line, its time first: '14:32 freezer_stay on H1/EX', 'by 14:32 transfer on H1/EX'."""
+    """
+    What time runs for in a line, its time first: '14:32 freezer_stay on H1/EX', 'by 14:32 transfer on H1/EX'. Overdue it is
+    only from when it must have been done by; what may be done since then is due.
+    """
     when = clock_words(due.at, zone, now.utc)
-    if due.is_over:
-        when = f"{'overdue' if due.latest else 'over'} since {when}"
+    if due.latest and due.latest < now.utc:
+        when = f"overdue since {clock_words(due.latest, zone, now.utc)}"
     elif due.earliest is None:
         when = f"by {when}"
+    elif due.is_over:
+        when = f"{'due' if due.latest else 'over'} since {when}"
     return f"{when} {due.what} on {due.part}"

@@ -40,6 +40,11 @@ class Timer:
         return self.read.path.stem
 
     @property
+    def job_words(self) -> str:
+        """The job by its number, marked where it is a rehearsal."""
+        return f"{'REHEARSAL ' if self.read.state.is_rehearsal else ''}job {self.number}"
+
+    @property
     def do(self) -> str:
         """What is to be done, now or then."""
         return self.alarm.do if self.alarm else self.due.then

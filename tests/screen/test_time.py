@@ -253,3 +253,94 @@ async def test_a_loggers_file_is_named_by_a_key_and_read_on_while_it_grows(
         read = [one for one in seen.at_work.events if isinstance(one, e.LoggerRead)]
         assert sum(len(one.rows) for one in read) == 8
         assert seen.line == "half a wor" and seen.job_screen.question is not None
+
+
+async def every_key(seen: Seen, clock: SimulatedClock) -> None:
+    """Every key that doesn't leave the job, half a second apart and what it asks left again, in twenty seconds."""
+    keys = [
+        *"abcdefghijklmnoprtvwxyz",
+        " ",
+        "\r",
+        "tab",
+        *(f"f{number}" for number in range(2, 13) if number != 9),
+    ]
+    for key in keys:
+        clock.run(timedelta(seconds=0.5))
+        await seen.burst(key)
+        await seen.burst("escape", "escape")
+    clock.run(timedelta(seconds=20 - 0.5 * len(keys)))
+
+
+async def test_in_the_last_second_no_key_passes_a_wait_or_ends_a_soak(
+    tmp_path: Path, clock: SimulatedClock
+) -> None:
+    text = OVEN.replace(
+        "      - do: Coat it\n",
+        "      - wait: dry\n        starts: cleaned\n        at least: 60 min\n        source: shop's own, invented\n"
+        "      - do: Coat it\n",
+    )
+    acts: list[Intent] = [StartPass(COAT), Confirm()]
+    at_work = a_job(tmp_path / "41.db", clock, *acts, of=procedure(text), named=("F1", "F2"), ready=False)
+    async with resumed(at_work, clock) as seen:
+        clock.run(timedelta(minutes=59, seconds=39))
+        await every_key(seen, clock)
+        await seen.burst(" ")
+        assert "'dry' has 1 s of 60 min left" in await seen.words()
+        await seen.burst("\r")
+        assert not any(isinstance(one, e.WaitPassed) for one in seen.at_work.events)
+        await seen.keys(" ")
+        assert any(isinstance(one, e.WaitPassed) for one in seen.at_work.events)
+    rounds: list[Intent | timedelta] = [
+        Type("200 200"),
+        timedelta(minutes=20),
+        Type("200 200"),
+        timedelta(minutes=20),
+        Type("200 200"),
+    ]
+    baked = oven(tmp_path / "42.db", clock, *loaded(), *rounds)
+    async with resumed(baked, clock) as seen:
+        clock.run(timedelta(minutes=19, seconds=39))
+        await every_key(seen, clock)
+        await seen.burst(" ", "\r", "200 200\r")
+        rest = [one for one in seen.at_work.events if isinstance(one, e.SoakRound)][-1]
+        assert rest.left_s == 1.0 and not seen.at_work.state.at(BAKE).done
+        await seen.keys("200 200\r")
+        assert seen.at_work.state.at(BAKE).done
+
+
+async def test_a_tall_window_shows_what_was_read_here_that_the_limits_stand_on(
+    tmp_path: Path, clock: SimulatedClock
+) -> None:
+    text = OVEN.replace(
+        "      - against the clock: drive\n",
+        "      - read: hot\n        ask: Temperature of the frame\n        unit: degC\n        plausible: 0 degC to 300 degC\n"
+        "      - work out: useful\n        as: open_for * 2\n        to the nearest: 0.1 s\n"
+        "      - work out: warm\n        as: max(hot, 20 degC)\n        to the nearest: 1 degC\n"
+        "      - against the clock: drive\n",
+    ).replace("useful limit: open_for", "useful limit: useful if warm > 100 degC else 1 s")
+    acts: list[Intent] = [StartPass(FIT), Type("10"), Type("200"), Tick(1)]
+    at_work = a_job(tmp_path / "41.db", clock, *acts, of=procedure(text), named=("F1", "F2"), ready=False)
+    async with resumed(at_work, clock, size=(80, 24)) as seen:
+        await seen.keys("y")
+        assert "limits by" not in await seen.text()
+        await seen.pilot.resize_terminal(120, 50)
+        assert "limits by open_for 10 s, hot 200 degC" in await seen.words()
+
+
+async def test_a_missed_key_and_a_stopped_soak_fit_the_small_window_with_every_way_on(
+    tmp_path: Path, clock: SimulatedClock
+) -> None:
+    async with resumed(oven(tmp_path / "41.db", clock, *ready()), clock) as seen:
+        await seen.keys("y", " ")
+        clock.run(timedelta(seconds=21))
+        seen.job_screen.tick()
+        assert "w cannot do as written" in await seen.words() and "more lines" not in await seen.text()
+    stopped: list[Intent | timedelta] = [
+        *loaded(),
+        Type("200 200"),
+        timedelta(hours=2, minutes=40),
+        Type("221 221"),
+    ]
+    async with resumed(oven(tmp_path / "42.db", clock, *stopped), clock) as seen:
+        assert "STOPPED" in await seen.text() and "more lines" not in await seen.text()
+        assert "w cannot do as written" in await seen.words()

@@ -222,3 +222,19 @@ async def test_more_timers_than_lines_are_scrolled_to(jobs: Path, clock: Simulat
         assert "the watch needs 80 by 24" in await seen.words()
         await seen.keys("q")
         assert seen.app.return_code == 0
+
+
+async def test_a_rehearsal_is_marked_on_the_watch_beside_a_job_with_real_parts(
+    jobs: Path, clock: SimulatedClock
+) -> None:
+    acts: list[Intent] = [StartPass(("Coat", "F1")), Confirm()]
+    oven(jobs / "41.db", clock, *acts).close()
+    tried = a_job(jobs / "42.db", clock, *acts, of=procedure(OVEN), named=FRAMES, ready=False, rehearsal=True)
+    tried.close()
+    async with bench(jobs, clock, Watch()) as seen:
+        words = await seen.words()
+        assert "REHEARSAL job 42 F1" in words and "REHEARSAL job 41" not in words and "job 41 F1" in words
+        assert {one.job_words for one in timers(Watched(jobs).look(), clock.now())} == {
+            "job 41",
+            "REHEARSAL job 42",
+        }

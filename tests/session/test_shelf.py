@@ -9,12 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from runner.job.intents import Suspend
-from runner.session.at_work import AtWork, read_job
+from runner.job.intents import Confirm, Hurry, MakeLoad, StartPass, Suspend, Type
+from runner.job.opening import Opening
+from runner.session.at_work import AtWork, Kept, read_job
 from runner.session.clock import MachineClock, SimulatedClock, is_zone, zone_here, zone_of
 from runner.session.faults import NO_JOURNAL, PROBLEMS, RunnerError
 from runner.session.library import find, procedure_at
 from runner.session.shelf import due_words, find_job, job_files, job_path, jobs_folder, lines
+from tests.job.a_small_procedure import procedure
+from tests.job.an_oven import OVEN
 from tests.session.a_bench_hand import BenchClock, demo_sheet, opened, work_on
 
 
@@ -73,6 +76,33 @@ def test_a_running_wait_is_told_with_its_part_and_the_time_on_the_shops_clock(sh
         assert job.due.at == last.utc + timedelta(hours=2) and job.due.is_over is bool(words)
         at = f"{job.due.at.astimezone(job.zone):%H:%M}"
         assert due_words(job.due, job.zone, now) == f"{words}{at} time_in_freezer on H1/EX"
+
+
+def test_what_a_rehearsal_waits_for_is_told_by_its_own_hurried_clock(tmp_path: Path) -> None:
+    clock = BenchClock()
+    asked = Opening("9", "Ada Fitch", {"frame": ["F1"]}, False, rehearsal=True, zone="UTC")
+    with AtWork.open(tmp_path / "9.db", procedure(OVEN), asked, clock) as at_work:
+        for intent in (StartPass(("Coat", "F1")), Confirm(), Hurry(7200)):
+            assert isinstance(at_work.act(intent), Kept)
+    (line,) = lines(tmp_path, clock.now())
+    assert line.due and line.due.is_over and line.due_in_s == -3600
+    assert line.due_words == "overdue since 07:30 still_clean on F1"
+
+
+def test_a_reading_of_a_soak_is_due_within_its_grace_and_overdue_after_it(tmp_path: Path) -> None:
+    clock = BenchClock()
+    asked = Opening("9", "Ada Fitch", {"frame": ["F1"]}, False, zone="UTC")
+    with AtWork.open(tmp_path / "9.db", procedure(OVEN), asked, clock) as at_work:
+        for intent in (MakeLoad("batch", "tray", ("F1",)), StartPass(("Bake", "tray")), Type("200")):
+            assert isinstance(at_work.act(intent), Kept)
+    for minutes, words in (
+        (0, "06:50 bake on tray"),
+        (20, "due since 06:50 bake on tray"),
+        (25, "due since 06:50 bake on tray"),
+        (26, "overdue since 06:55 bake on tray"),
+    ):
+        (line,) = lines(tmp_path, BenchClock(clock.at + timedelta(minutes=minutes)).now())
+        assert line.due_words == words
 
 
 def test_looking_at_the_shelf_touches_nothing_and_asks_no_lock(shelf: Path, tmp_path: Path) -> None:
