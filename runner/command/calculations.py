@@ -50,8 +50,14 @@ def _tell(name: str) -> int:
     for argument in signature.arguments:
         say(f"    {argument.name}: {argument.kind.words}")
     say()
-    say(re.sub(r"\n{3,}", "\n\n", described(signature)))
+    for_people = re.sub(r"Refuses \(\w+\)( by its signature only)?", _refuses, described(signature))
+    say(re.sub(r"\n{3,}", "\n\n", for_people))
     return FINE
+
+
+def _refuses(found: re.Match[str]) -> str:
+    """How a docstring says what is refused, without the name of a class."""
+    return "Refuses what lies outside what is said of each input" if found[1] else "Refuses"
 
 
 def _first_line(signature: Signature) -> str:

@@ -197,7 +197,9 @@ def _head(old: Procedure, new: Procedure) -> list[str]:
         was, is_ = _text(getattr(old, one.name)), _text(getattr(new, one.name))
         if one.name in _NOT_HEAD or was == is_ or one.name in ("revision", "id"):
             continue
-        label = {"title": "the title", "changed": "what changed"}.get(one.name, one.name.replace("_", " "))
+        label = {"title": "the title", "changed": "the note under 'changed:'"}.get(
+            one.name, one.name.replace("_", " ")
+        )
         said.append(
             f"  {label} changed from '{was}' to '{is_}'"
             if was and is_

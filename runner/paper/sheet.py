@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -32,6 +33,7 @@ from runner.procedure.order import innermost
 from runner.text.foreign import one_line
 
 WIDTH = 80
+_NO_BREAK = "\u00a0"
 _SAID = " " * 23
 """What is said of a step stands here, under what it asks for."""
 
@@ -270,7 +272,7 @@ def _of_a_reading(step: Read | Soak) -> Iterator[str]:
         yield f"may be taken again {step.again_at_most} times"
     if isinstance(step, Read) and step.levels:
         yield f"at {', '.join(step.levels)}; each along {', '.join(step.axes)}"
-    elif len(step.points) > 1 or points:
+    elif len(step.points) > 1:
         yield f"at {len(step.points)} points" + (f": {points}" if points else "")
     if isinstance(step, Soak):
         grace = f" and {step.grace.typed} of grace" if step.grace else ""
@@ -348,6 +350,7 @@ def _typed(steps: Sequence[Step]) -> list[Read | Choose | Write]:
 
 
 def wrapped(text: str, first: str, then: str) -> list[str]:
-    return textwrap.wrap(
-        one_line(text), WIDTH, initial_indent=first, subsequent_indent=then, break_on_hyphens=False
-    ) or [first]
+    """The text in lines of the page's width; a number and the unit behind it stay in one line."""
+    kept = re.sub(r"(?<=[0-9]) (?=[A-Za-z])", _NO_BREAK, one_line(text))
+    lines = textwrap.wrap(kept, WIDTH, initial_indent=first, subsequent_indent=then, break_on_hyphens=False)
+    return [line.replace(_NO_BREAK, " ") for line in lines] or [first]

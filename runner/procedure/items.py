@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from runner.procedure.model import Formula, Range
+from runner.procedure.other_words import meant_for
 from runner.procedure.scalars import as_name, formula_of, pieces, quantity_of, range_of, why_no_name
 from runner.quantities.kinds import NUMBER, TIME, Kind
 from runner.quantities.quantity import Quantity
@@ -27,6 +28,14 @@ MOST_ITEMS = 1_000
 Keys = tuple[tuple[str, ...], tuple[str, ...]]
 """What an item must say and may say, beside the key that says what it is."""
 SOURCES = ("common practice", "shop's own", "maker's sheet", "published", "calculated", "from memory")
+
+_SOURCE_SAYS = {
+    "shop's own": "why",
+    "maker's sheet": "which",
+    "published": "where",
+    "calculated": "how",
+    "from memory": "what",
+}
 
 
 class Item:
@@ -53,7 +62,7 @@ class Item:
         key = entry.key.text
         if key in known or self._enough():
             return entry
-        near = nearest(key, known)
+        near = meant_for(key, known)
         fix = f"did you mean '{near}'?" if near else f"a {self.what} has: {', '.join(known)}"
         self.wrong("unknown-key", entry.key.place, f"'{key}' is not a key of a {self.what}", fix)
         return Entry(replace(entry.key, text=near or key), entry.value)
@@ -179,8 +188,8 @@ class Item:
             self.wrong(
                 "source-kind",
                 scalar.place,
-                f"'{kind}' says nothing without which, where or why",
-                f"write {kind}, and then which",
+                f"'{kind}' says nothing without {_SOURCE_SAYS[kind]}",
+                f"write a comma behind it and then {_SOURCE_SAYS[kind]}: {kind}, …",
             )
         return scalar.text
 
@@ -213,12 +222,15 @@ class Item:
             )
             self.wrong("unit-missing", scalar.place, what, fix)
             return None
+        fix = f"write a whole number from {least} to {most}, such as 3 times"
+        if scalar and not any(sign.isdecimal() for sign in scalar.text):
+            self.wrong("bad-number", scalar.place, f"'{scalar.text}' is not a number of times", fix)
+            return None
         quantity = self.quantity(key, NUMBER)
         if quantity is None:
             return None
         number, symbol = quantity.number, quantity.unit.symbol
         if symbol not in ("time", "times") or number.denominator != 1 or not least <= number <= most:
-            fix = f"write a whole number from {least} to {most}, such as 3 times"
             self.wrong("bad-number", self.place_of(key), f"'{key}' of {quantity.typed}", fix)
             return None
         return int(number)

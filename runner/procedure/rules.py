@@ -223,10 +223,15 @@ class _Rules:
         return replace(step, typed=typed)
 
     def range(self, limits: Range, kind: Kind | None, value: str, spot: Spot) -> None:
-        for formula in limits.written:
+        ends = [(formula, self.formula(formula, spot)) for formula in limits.written]
+        kinds = {typed.kind for formula, typed in ends if typed and formula is not limits.tolerance}
+        if kind is None and NUMBER in kinds and len(kinds) == 2:  # nothing says what the value is, but one end of the two
+            kind = next(iter(kinds - {NUMBER}))
+        for formula, typed in ends:
             wanted = Kind(kind.exponents) if kind and formula is limits.tolerance else kind
-            self.one_of_its_kind(formula, self.formula(formula, spot), wanted, value)
-        self.turned_round(limits)
+            self.one_of_its_kind(formula, typed, wanted, value)
+        if len(kinds) < 2:
+            self.turned_round(limits)
 
     def one_of_its_kind(self, formula: Formula, typed: Typed | None, wanted: Kind | None, value: str) -> None:
         if typed is None:

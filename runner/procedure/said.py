@@ -72,6 +72,15 @@ def points_of(item: Item) -> tuple[str, ...]:
             )
             return ()
         return tuple(str(number) for number in range(1, count + 1))
+    if len(words) == 1:
+        digits = re.match("[0-9]*", words[0].text)
+        item.wrong(
+            "points-form",
+            words[0].place,
+            f"'{words[0].text}' would be one place of that name, measured once",
+            f"write how many, points: {digits[0][:6] if digits and digits[0] else '4'}, or name each: [top, bottom]",
+        )
+        return ()
     if len(words) > MOST_POINTS:
         item.wrong("points-form", words[0].place, f"{len(words)} points", f"{MOST_POINTS} is the most")
     return tuple(word.text for word in words)

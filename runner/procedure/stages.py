@@ -9,6 +9,7 @@ from itertools import pairwise
 from runner.procedure.head import level_of
 from runner.procedure.items import MOST_PROBLEMS, Item, Keys, cut_at, item_of
 from runner.procedure.model import HAZARD_WORDS, About, Do, Formula, PartLevel, Repeat, Stage, Step, Taking
+from runner.procedure.other_words import meant_for
 from runner.procedure.said import Context, hazards_at
 from runner.procedure.steps import KEYS, read_step
 from runner.procedure.taken_in import Taken
@@ -233,11 +234,11 @@ def _told_first(node: Mapping, context: Context) -> Mapping:
         )
         context.problems.append(Problem("unknown-step", first.key.place, what, fix))
         return Mapping((moved, *node.entries[:at], *node.entries[at + 1 :]), node.place)
-    fix = suggestion(word, _BEGINS)
+    meant = meant_for(word, _BEGINS)
+    fix = f"did you mean '{meant}'?" if meant else f"a step is one of: {', '.join(KEYS)}"
     if word in HAZARD_WORDS:
         fix = "name the hazard under hazards: and write beware: [its title] at the step"
     context.problems.append(Problem("unknown-step", first.key.place, f"'{word}' is no step", fix))
-    meant = nearest(word, _BEGINS)
     if meant is None:
         return node
     return Mapping((Entry(replace(first.key, text=meant), first.value), *node.entries[1:]), node.place)

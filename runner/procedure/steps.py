@@ -230,6 +230,8 @@ def _check(item: Item, about: About, context: Context) -> Step | None:
     if len(said) != 1:
         what = "a check with two limits" if said else "a check without a limit"
         fix = "write one of within: A to B, at least: A, at most: B, or is: an option"
+        if said == ["at least", "at most"]:
+            fix = f"write within: {item.text('at least')} to {item.text('at most')}"
         item.wrong("limit-form", item.place, what, fix)
         return None
     options = tuple(word.text for word in item.words("is"))

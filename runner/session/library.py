@@ -70,7 +70,9 @@ def find(word: str) -> Path:
         raise RunnerError(f"{word} is a folder, not a procedure", "name one of the files in it", PROBLEMS)
     near = nearest(path.stem, [one.stem for one in known])
     close = next((one for one in known if one.stem == near), None)
-    hint = f"did you mean {close.stem}? " if close else ""
+    here = Path(f"{word}.yaml")
+    meant = str(here) if here.is_file() else close.stem if close else ""
+    hint = f"did you mean {meant}? " if meant else ""
     raise RunnerError(
         f"there is no procedure at {word}", f"{hint}`benchhand procedures` shows all there are", PROBLEMS
     )

@@ -162,3 +162,10 @@ def test_a_choice_is_given_in_quotes(capsys: Capture) -> None:
 def test_the_safe_side_of_a_value_is_shown_without_a_second_uncertainty(capsys: Capture) -> None:
     code, out, _ = _calc(capsys, "low(a)", "a=4 mm +/- 0.1 mm")
     assert code == 0 and out.startswith("3.90000 mm\n")
+
+
+def test_a_calculation_is_told_without_a_word_of_the_program(capsys: pytest.CaptureFixture[str]) -> None:
+    for name in CALCULATIONS:
+        assert main(["calculations", name]) == 0
+        said = capsys.readouterr().out
+        assert "OutOfDomain" not in said and "signature" not in said, name

@@ -165,6 +165,12 @@ def test_a_misspelt_procedure_gets_the_nearest_one(shop: Shop) -> None:
         assert "there is no procedure at head-saets\n  fix: did you mean head-seats?" in err
 
 
+def test_a_procedure_of_this_folder_called_without_its_ending_gets_its_whole_name(shop: Shop) -> None:
+    Path("bushes.yaml").write_text(TEXT, encoding="utf-8")
+    code, _, err = shop.run("show", "bushes")
+    assert code == 1 and "fix: did you mean bushes.yaml?" in err
+
+
 def test_check_loads_no_screen_and_no_database(tmp_path: Path) -> None:
     script = (
         "import sys\nfrom runner.command.line import main\ncode = main(['check', 'head-seats'])\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -122,3 +123,10 @@ def test_show_prints_the_sheet_and_a_wrong_file_is_told_as_check_tells_it(
     assert "did you mean 'mean'?" in capsys.readouterr().err
     assert main(["show", "head-seats", "head-seats"]) == 2
     assert "with --changes two are compared" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_a_number_is_never_parted_from_its_unit(name: str) -> None:
+    lines = as_sheet(read(TEXTS[name])).split("\n")
+    ends = [line for line, after in pairwise(lines) if re.match(r" +(mm|degC|min|K)\b", after)]
+    assert [line for line in ends if line[-1:].isdecimal()] == []

@@ -81,3 +81,16 @@ def test_it_grows_from_three_lines_and_is_shown_as_the_page_says() -> None:
 
 def test_the_lesson_stands_before_the_reference() -> None:
     assert PAGE.index("## Growing one") < PAGE.index("## How it is written") < PAGE.index("## The head")
+
+
+def test_the_entries_on_the_page_take_a_ring_through_what_was_grown_to_its_release(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    *_, (text, _told) = stages()
+    Path("spacer.yaml").write_text(text, encoding="utf-8")
+    block = re.search(r"```yaml\n(entries: spacer\n.*?)```", PAGE, re.DOTALL)
+    assert block
+    Path("spacer.entries.yaml").write_text(block[1], encoding="utf-8")
+    assert main(["dry-run", "spacer.yaml", "--entries", "spacer.entries.yaml"]) == 0
+    assert "job TRY-2 released" in capsys.readouterr().out

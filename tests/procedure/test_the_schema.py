@@ -194,3 +194,18 @@ def test_a_word_that_is_no_item_is_refused_with_the_nearest(capsys: pytest.Captu
     assert "did you mean 'check'?" in capsys.readouterr().err
     assert main(["schema", "--reference", "check"]) == 0
     assert "within" in capsys.readouterr().out
+
+
+def test_an_item_of_two_words_and_a_list_of_the_head_are_told_as_they_are_typed(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["schema", "--reference", "hold", "point"]) == 0
+    assert capsys.readouterr().out.startswith("hold point: ")
+    assert main(["schema", "--reference", "hazards"]) == 0
+    said = capsys.readouterr().out
+    assert all(f"{word}: " in said for word in ("danger", "warning", "caution", "notice"))
+
+
+def test_a_key_asked_for_as_an_item_is_told_whose_key_it_is(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema", "--reference", "plausible"]) == 2
+    assert "it is a key of read, soak" in capsys.readouterr().err
