@@ -225,7 +225,9 @@ class _Rules:
     def range(self, limits: Range, kind: Kind | None, value: str, spot: Spot) -> None:
         ends = [(formula, self.formula(formula, spot)) for formula in limits.written]
         kinds = {typed.kind for formula, typed in ends if typed and formula is not limits.tolerance}
-        if kind is None and NUMBER in kinds and len(kinds) == 2:  # nothing says what the value is, but one end of the two
+        if (
+            kind is None and NUMBER in kinds and len(kinds) == 2
+        ):  # nothing says what the value is, but one end of the two
             kind = next(iter(kinds - {NUMBER}))
         for formula, typed in ends:
             wanted = Kind(kind.exponents) if kind and formula is limits.tolerance else kind
