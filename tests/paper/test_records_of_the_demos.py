@@ -23,9 +23,29 @@ DEMOS = {
 }
 
 
+class Demos:
+    """Each demo as it was worked, and its record as text, made when it is first asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._read: Demos = {}
+        self._texts: dict[str, str] = {}
+
+    def __getitem__(self, name: str) -> ReadJob:
+        if name not in self._read:
+            (self._folder / name).mkdir()
+            self._read[name] = _worked(DEMOS[name], self._folder / name / "job.db")
+        return self._read[name]
+
+    def text(self, name: str) -> str:
+        if name not in self._texts:
+            self._texts[name] = as_text(self[name])
+        return self._texts[name]
+
+
 @pytest.fixture(scope="module")
-def read(tmp_path_factory: pytest.TempPathFactory) -> dict[str, ReadJob]:
-    return {name: _worked(file, tmp_path_factory.mktemp(name) / "job.db") for name, file in DEMOS.items()}
+def read(tmp_path_factory: pytest.TempPathFactory) -> Demos:
+    return Demos(tmp_path_factory.mktemp("demos"))
 
 
 def _worked(file: str, path: Path) -> ReadJob:
@@ -47,13 +67,11 @@ def _without_hashes(text: str) -> str:
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_the_record_of_a_demo(
-    name: str, read: dict[str, ReadJob], golden: Callable[[str, str], None]
-) -> None:
-    golden(f"record-{name}.txt", _without_hashes(as_text(read[name])))
+def test_the_record_of_a_demo(name: str, read: Demos, golden: Callable[[str, str], None]) -> None:
+    golden(f"record-{name}.txt", _without_hashes(read.text(name)))
 
 
-def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: dict[str, ReadJob]) -> None:
+def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: Demos) -> None:
     assert [(one["part"], one["at"]) for one in record(read["clean"])["deviations"]] == [
         ("H1", "rehearsal_note")
     ]
@@ -92,12 +110,12 @@ def test_the_clean_job_has_no_deviation_but_a_skipped_note(read: dict[str, ReadJ
         "the second reading of insert_depth lies 0.0115 mm from the first",
     ],
 )
-def test_what_went_wrong_stands_before_the_work_in_plain_words(said: str, read: dict[str, ReadJob]) -> None:
-    text = " ".join(as_text(read["troubled"]).split())
+def test_what_went_wrong_stands_before_the_work_in_plain_words(said: str, read: Demos) -> None:
+    text = " ".join(read.text("troubled").split())
     assert 0 <= text.find(said) < text.index("IN SHORT, by part") or said in text[: text.index("DEVIATIONS")]
 
 
-def test_a_corrected_point_is_struck_and_its_old_figure_is_still_there(read: dict[str, ReadJob]) -> None:
+def test_a_corrected_point_is_struck_and_its_old_figure_is_still_there(read: Demos) -> None:
     passes = {(one["stage"], one["part"]): one for one in record(read["troubled"])["passes"]}
     happened = [one for step in passes[("Measure the pocket", "H2/IN")]["steps"] for one in step["happened"]]
     depths = [
@@ -110,7 +128,7 @@ def test_a_corrected_point_is_struck_and_its_old_figure_is_still_there(read: dic
 
 
 def test_each_seat_is_told_in_short_with_its_insert_its_bore_its_fit_and_its_ways(
-    read: dict[str, ReadJob],
+    read: Demos,
 ) -> None:
     told = {one["part"]: one for one in record(read["troubled"])["in short"]}
     assert told["H1/EX"]["values"][:2] == ["oversize 0.25 mm", "insert_lot E-325 piece 1"]
@@ -123,6 +141,6 @@ def test_each_seat_is_told_in_short_with_its_insert_its_bore_its_fit_and_its_way
     assert told["H3"]["standing"] == "scrap" and told["H3"]["ways"] == ["scrap by Wren Hollis"]
 
 
-def test_an_instrument_that_no_shop_file_names_is_said_to_be_unknown(read: dict[str, ReadJob]) -> None:
+def test_an_instrument_that_no_shop_file_names_is_said_to_be_unknown(read: Demos) -> None:
     lines = record(read["clean"])["instruments"]
     assert "bore gauge: U 0.003 mm by the procedure; which one it was is not on record" in lines

@@ -79,6 +79,7 @@ def demo_text() -> str:
     return (shipped_folder() / "demo" / "head-seats.entries.yaml").read_text(encoding="utf-8")
 
 
+@cache
 def demo_entries(text: str | None = None) -> Entries:
     entries, problems = read_entries(text or demo_text(), "demo.yaml")
     assert entries is not None, problems
